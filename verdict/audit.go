@@ -1,0 +1,135 @@
+// Package verdict sets each claim against what was measured: tolerances, the decision rule, what hangs on the measured
+// values (room area, clean time, energy, cost), and the Audit that all writers read.
+package verdict
+
+import (
+	"weighhouse/claims"
+	"weighhouse/claims/wording"
+	"weighhouse/measure"
+	"weighhouse/measure/sheet"
+)
+
+// Outcome is the verdict on one claim.
+type Outcome string
+
+// The outcomes of the contract.
+const (
+	Supported    Outcome = "supported"
+	Contradicted Outcome = "contradicted"
+	Inconclusive Outcome = "inconclusive"
+	Untested     Outcome = "untested"
+	Unclear      Outcome = "unclear"
+)
+
+// Outcomes lists them in the order in which reports count them.
+var Outcomes = []Outcome{Supported, Contradicted, Inconclusive, Untested, Unclear}
+
+// Audit is everything that a report says; writers read it and compute nothing.
+type Audit struct {
+	Version      string // of the tool
+	Issued       string // YYYY-MM-DD
+	Case         string // the case folder's name
+	Product      claims.Product
+	Inputs       []sheet.Input
+	Rows         []Row // one a claim, in the spec's order
+	Findings     []Finding
+	Measurements []measure.Measurement
+	Costs        []Cost
+	Replies      []claims.Reply
+	Test         TestRecord
+	Rule         RuleStatement
+	Room         *Room
+	Notes        []string // of reading: unknown columns and the like
+	Cautions     []string
+}
+
+// Row is one claim with its verdict.
+type Row struct {
+	Claim       claims.Claim
+	Measured    *measure.Measurement // nil where nothing bears on it
+	Limit       *Limit               // nil where the claim has no number
+	Tolerance   Tolerance
+	Probability *float64
+	Gap         *Gap
+	Verdict     Outcome
+	Notes       []string
+	GapWords    string // the gap as a buyer would say it: "28 % below the claim"
+	Guard       float64
+	Findings    []int // indices into Audit.Findings
+}
+
+// Limit is the claim moved by its tolerance to the maker's side. Low and High are both finite for "about"; otherwise
+// the one that is not a limit is -Inf or +Inf. Value is the limit that the measured value stands nearest to.
+type Limit struct {
+	Value, Low, High float64
+	Unit             string
+}
+
+// Tolerance is what was allowed, in Unit ("%" of the claim or the claim's own unit), and where it comes from.
+type Tolerance struct {
+	Value  float64
+	Unit   string
+	Source string
+	Mark   string  // read, second-hand, memory, computed, judgement, case
+	Amount float64 // in the claim's unit
+}
+
+// Gap is measured less claimed (the nearest end of a range).
+type Gap struct {
+	Value   float64
+	Unit    string
+	Percent float64
+}
+
+// Finding is a wording finding with the claims it belongs to.
+type Finding struct {
+	wording.Finding
+	Claims []string
+	Place  string // "spec.xlsx: sheet claims, cell I7"
+}
+
+// Cost is the running cost of one option for one year.
+type Cost struct {
+	Option      string
+	EnergyKWh   float64
+	EnergyU     float64 // expanded uncertainty of EnergyKWh
+	EnergyCost  float64
+	FilterCost  float64
+	Total       float64
+	Currency    string
+	Basis       string
+	PerYear     float64 // filters a year
+	FilterPrice float64
+}
+
+// TestRecord is the lab book's test table, its instruments, and how complete the record is.
+type TestRecord struct {
+	Fields      []Field
+	Instruments []Instrument
+	Complete    []RecordItem // ISO/IEC 17025:2017 7.8.2.1 a-p
+}
+
+// Field is one field and its value as written.
+type Field struct{ Name, Value string }
+
+// Instrument is one row of the instruments table, as written.
+type Instrument struct{ ID, Measures, Serial, Calibrated, Accuracy, Note string }
+
+// RecordItem is one item of the completeness list.
+type RecordItem struct {
+	Letter, Item, From string
+	Present            bool
+}
+
+// RuleStatement is the decision rule, printed before the results.
+type RuleStatement struct {
+	Text     []string
+	Numeric  int     // claims judged by a number
+	AnyWrong float64 // 1 - 0.95^n: chance of at least one wrong "contradicted" if all were exactly at their limits
+}
+
+// Room is the test room.
+type Room struct {
+	Volume, U float64 // m3, standard uncertainty
+	Text      string
+}
