@@ -39,9 +39,30 @@ type Audit struct {
 	Test         TestRecord
 	Rule         RuleStatement
 	Room         *Room
-	Notes        []string // of reading: unknown columns and the like
+	Info         []InfoTable // what follows from the results: areas by rule, clean times, rate per watt
+	History      []Thread    // the same claim captured on different dates
+	Notes        []string    // of reading: unknown columns and the like
 	Cautions     []string
 }
+
+// InfoTable is a small table that informs and judges nothing.
+type InfoTable struct {
+	Title  string
+	Header []string
+	Rows   [][]string
+	Note   string
+}
+
+// Thread is the dated history of one claim: what was printed when, and what changed.
+type Thread struct {
+	Attribute string
+	Source    string
+	Entries   []ThreadEntry // by date
+	Change    string        // one sentence, no motive implied
+}
+
+// ThreadEntry is what one capture said.
+type ThreadEntry struct{ Claim, Captured, Text, Evidence string }
 
 // Row is one claim with its verdict.
 type Row struct {
@@ -54,8 +75,9 @@ type Row struct {
 	Verdict     Outcome
 	Notes       []string
 	GapWords    string // the gap as a buyer would say it: "28 % below the claim"
-	Guard       float64
-	Findings    []int // indices into Audit.Findings
+	Guard       float64 // w = t_0.95(nu) u: the guard band each side of the limit
+	Ask         string  // what to ask the maker; "" where nothing is open
+	Findings    []int   // indices into Audit.Findings
 }
 
 // Limit is the claim moved by its tolerance to the maker's side. Low and High are both finite for "about"; otherwise
