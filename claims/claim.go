@@ -58,7 +58,9 @@ type Claim struct {
 	Captured   string // ISO date, or ""
 	Evidence   string // path inside the case, or ""
 	Place      sheet.Place
-	Weighting  bool // noise: the unit says dB(A); false for a bare dB
+	UnitText   string // the unit as written, "" where none stands
+	Weighting  bool   // noise: the unit says dB(A); false for a bare dB
+	Calendar   bool   // filter life in days, weeks, months or years: Claimed holds running hours only if Basis gives h/day
 	Notes      []string
 }
 

@@ -1,0 +1,117 @@
+package claims
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"weighhouse/measure"
+	"weighhouse/measure/sheet"
+	"weighhouse/measure/unit"
+)
+
+// Info is what the contract fixes of an attribute: its usual bound, the dimension of its units, and the unit that
+// audit.json writes. Words is true where a claim may be words alone.
+type Info struct {
+	Name      Attribute
+	Bound     Bound
+	Dimension unit.Dimension // "" for filter grade: words
+	Unit      string
+	Accepted  string // the units that a form offers
+}
+
+var infos = []Info{
+	{DeliveryRate, AtLeast, unit.Flow, "m3/h", "m3/h, cfm, L/s, m3/min"},
+	{Noise, AtMost, unit.Level, "dB(A)", "dB, dB(A)"},
+	{Power, AtMost, unit.Power, "W", "W"},
+	{StandbyPower, AtMost, unit.Power, "W", "W"},
+	{AnnualEnergy, AtMost, unit.Energy, "kWh", "kWh"},
+	{FilterGrade, AtLeast, "", "", "words alone"},
+	{FilterEfficiency, AtLeast, unit.Ratio, "%", "%"},
+	{FilterLife, AtLeast, unit.Time, "h", "h, days, months, years"},
+	{RoomArea, AtLeast, unit.Area, "m2", "m2, ft2"},
+	{CleanTime, AtMost, unit.Time, "min", "min, h"},
+	{CarbonMass, AtLeast, unit.Mass, "g", "g, kg, lb, oz"},
+	{Ozone, AtMost, unit.Concentration, "ppb", "ppb, ppm, ug/m3"},
+}
+
+// Attributes lists what the contract fixes of every attribute, in its order.
+func Attributes() []Info { return append([]Info(nil), infos...) }
+
+// AttributeNames lists the attributes by name.
+func AttributeNames() []string {
+	out := make([]string, len(infos))
+	for i, a := range infos {
+		out[i] = string(a.Name)
+	}
+	return out
+}
+
+// Lookup finds an attribute by name; case is ignored, space, hyphen and underscore are alike.
+func Lookup(name string) (Info, bool) {
+	f := measure.Fold(name)
+	for _, a := range infos {
+		if string(a.Name) == f {
+			return a, true
+		}
+	}
+	return Info{}, false
+}
+
+// quantity reads the value and unit of a row into the attribute's own unit.
+func (c *Claim) quantity(r claimRow, info Info, ps *sheet.Problems) {
+	text, at := r.Unit.Value, r.Unit.Place
+	if text == "" {
+		text, at = r.Value.Unit, r.Value.Place
+	}
+	c.UnitText = text
+	if info.Dimension == "" {
+		c.Claimed = &Range{Low: r.Value.Low, High: r.Value.High, Unit: text, Text: strings.TrimSpace(r.Value.Text + " " + text)}
+		c.Notes = append(c.Notes, "a filter grade is judged by its words; the number was not used")
+		return
+	}
+	if text == "" {
+		c.Claimed = &Range{Low: r.Value.Low, High: r.Value.High, Text: r.Value.Text}
+		c.Notes = append(c.Notes, fmt.Sprintf("the claim has no unit; one of %s would make it testable", info.Accepted))
+		return
+	}
+	u, ok := unit.Lookup(text)
+	if !ok || u.Dimension != info.Dimension {
+		what := "is no unit that is known here"
+		if ok {
+			what = fmt.Sprintf("is a unit of %s", u.Dimension)
+		}
+		ps.Add(at, "", "column unit: %q %s; for %s give one of %s", text, what, info.Name, info.Accepted)
+		return
+	}
+	lo, err1 := unit.Convert(r.Value.Low, u.Name, info.Unit)
+	hi, err2 := unit.Convert(r.Value.High, u.Name, info.Unit)
+	switch {
+	case err1 != nil || err2 != nil:
+		ps.Add(at, "", "column unit: %q cannot be brought to %s", text, info.Unit)
+		return
+	case lo > hi:
+		ps.Add(r.Value.Place, "", "column value: found %q; the range begins above its end", r.Value.Text)
+		return
+	case lo < 0:
+		ps.Add(r.Value.Place, "", "column value: found %q; a claim of %s is not negative", r.Value.Text, info.Name)
+		return
+	case math.IsInf(hi, 0) || math.IsNaN(hi):
+		ps.Add(r.Value.Place, "", "column value: found %q; the number is too large", r.Value.Text)
+		return
+	}
+	c.Claimed = &Range{Low: lo, High: hi, Unit: info.Unit, Text: strings.TrimSpace(r.Value.Text + " " + text)}
+	switch info.Name {
+	case Noise:
+		c.Weighting = u.Name == "dB(A)"
+		if !c.Weighting {
+			c.Notes = append(c.Notes, "the claim says dB without its weighting; it was read as dB(A)")
+		}
+	case FilterLife:
+		c.Calendar = u.Name != "h" && u.Factor >= unit.Must("day").Factor
+		if h := c.Basis.HoursPerDay; c.Calendar && h > 0 {
+			c.Claimed.Low, c.Claimed.High = lo*h/24, hi*h/24
+			c.Notes = append(c.Notes, fmt.Sprintf("%s at %g h/day are %.0f running hours", c.Claimed.Text, h, c.Claimed.High))
+		}
+	}
+}
