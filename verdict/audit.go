@@ -74,7 +74,7 @@ type Row struct {
 	Gap         *Gap
 	Verdict     Outcome
 	Notes       []string
-	GapWords    string // the gap as a buyer would say it: "28 % below the claim"
+	GapWords    string  // the gap as a buyer would say it: "28 % below the claim"
 	Guard       float64 // w = t_0.95(nu) u: the guard band each side of the limit
 	Ask         string  // what to ask the maker; "" where nothing is open
 	Findings    []int   // indices into Audit.Findings

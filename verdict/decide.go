@@ -1,0 +1,148 @@
+package verdict
+
+import (
+	"math"
+
+	"weighhouse/claims"
+	"weighhouse/measure"
+	"weighhouse/measure/uncertainty"
+)
+
+// Risk is the specific risk of the decision rule: supported at a probability of 1 - Risk or more, contradicted at Risk
+// or less, inconclusive between.
+const Risk = 0.05
+
+// limitOf moves a claim by its tolerance to the maker's side: down for a floor, up for a ceiling, both ways for "about".
+// Of a range the end that favours the maker counts: the low end of a floor, the high end of a ceiling, both of "about".
+func limitOf(c claims.Claim, t Tolerance) Limit {
+	l := Limit{Low: math.Inf(-1), High: math.Inf(1), Unit: c.Claimed.Unit}
+	switch side(c) {
+	case claims.AtLeast:
+		l.Low = c.Claimed.Low - t.Amount
+		l.Value = l.Low
+	case claims.AtMost:
+		l.High = c.Claimed.High + t.Amount
+		l.Value = l.High
+	default:
+		high := t.Amount
+		if t.Unit == "%" && c.Claimed.Low > 0 && c.Attribute != claims.FilterEfficiency {
+			high *= c.Claimed.High / c.Claimed.Low
+		}
+		l.Low, l.High = c.Claimed.Low-t.Amount, c.Claimed.High+high
+		l.Value = l.Low
+	}
+	return l
+}
+
+// side is the bound by which a claim is judged: "up to" on a benefit is a floor, on a burden a ceiling.
+func side(c claims.Claim) claims.Bound {
+	if c.Bound != claims.UpTo {
+		return c.Bound
+	}
+	if ceiling(c.Attribute) {
+		return claims.AtMost
+	}
+	return claims.AtLeast
+}
+
+// Probability is the probability that the true value of a measurement meets the limit.
+//
+//	at least: F((y - T_L)/u)    at most: F((T_U - y)/u)    about: F((T_U - y)/u) - F((T_L - y)/u)
+//
+// F is the distribution function of Student's t with the measurement's effective degrees of freedom, of the normal
+// distribution where they are infinite. JCGM 106:2012 7.3 and 7.4 with a normal distribution; the t form for few degrees
+// of freedom is this program's use (judgement). A measurement with its own exact distribution gives the probability
+// itself; the text is its note, or "".
+func Probability(l Limit, m *measure.Measurement) (float64, string) {
+	if m.Exact != nil {
+		p, note := 1.0, ""
+		if !math.IsInf(l.Low, -1) {
+			p, note = m.Exact.AtLeast(l.Low)
+		}
+		if !math.IsInf(l.High, 1) {
+			q, more := m.Exact.AtLeast(l.High)
+			p = math.Max(0, p-q)
+			if note == "" {
+				note = more
+			}
+		}
+		return p, note
+	}
+	return cdf(l.High-m.Value, m) - cdf(l.Low-m.Value, m), ""
+}
+
+// cdf is F(d/u); with no uncertainty at all it is a step that counts equality as met for a floor and for a ceiling.
+func cdf(d float64, m *measure.Measurement) float64 {
+	switch {
+	case math.IsInf(d, 1):
+		return 1
+	case math.IsInf(d, -1):
+		return 0
+	case m.Std == 0 && d == 0:
+		return 0.5
+	case m.Std == 0 && d > 0:
+		return 1
+	case m.Std == 0:
+		return 0
+	}
+	return uncertainty.CDF(d/m.Std, m.DOF)
+}
+
+// decide gives the outcome for a probability and the notes that its flags call for. The benefit of doubt is the maker's:
+// an upper bound and a room too small for the rate never contradict, and a result that no count could decide stays open.
+func decide(c claims.Claim, m *measure.Measurement, p float64) (Outcome, []string) {
+	out := Inconclusive
+	switch {
+	case p >= 1-Risk:
+		out = Supported
+	case p <= Risk:
+		out = Contradicted
+	}
+	var notes []string
+	if m.Has(measure.UpperBound) {
+		if out == Contradicted || side(c) != claims.AtMost {
+			out = Inconclusive
+		}
+		notes = append(notes, "the result is an upper bound: it can support a limit from above, and contradicts nothing")
+	}
+	if m.Has(measure.RoomTooSmall) {
+		if out == Contradicted {
+			out = Inconclusive
+		}
+		notes = append(notes, "the room is too small for this rate: a shortfall there contradicts nothing")
+	}
+	if m.Has(measure.Indicative) {
+		notes = append(notes, "indicative: one run of a phase, or two without a known run-to-run spread, stand behind this result")
+	}
+	if m.Has(measure.Extrapolated) {
+		notes = append(notes, "the result lies beyond the last reading; it is an extrapolation and its uncertainty is widened for it")
+	}
+	if m.Has(measure.NotTestable) && out != Inconclusive {
+		out = Inconclusive
+		notes = append(notes, "not testable with this instrument or count: the result cannot decide the claim")
+	}
+	return out, notes
+}
+
+// guard is the guard band w = t_0.95(nu) u on each side of a limit; within it the outcome is inconclusive.
+func guard(m *measure.Measurement) float64 { return uncertainty.Quantile(1-Risk, m.DOF) * m.Std }
+
+// gapOf is measured less claimed, from the end of the claim by which it is judged; for "about" from the nearest end,
+// and zero within the range.
+func gapOf(c claims.Claim, m *measure.Measurement) *Gap {
+	ref := c.Claimed.Low
+	switch side(c) {
+	case claims.AtMost:
+		ref = c.Claimed.High
+	case claims.About:
+		ref = math.Min(math.Max(m.Value, c.Claimed.Low), c.Claimed.High)
+		if ref == m.Value {
+			return &Gap{Unit: c.Claimed.Unit}
+		}
+	}
+	g := &Gap{Value: m.Value - ref, Unit: c.Claimed.Unit}
+	if ref != 0 {
+		g.Percent = 100 * g.Value / ref
+	}
+	return g
+}
