@@ -76,6 +76,7 @@ type Row struct {
 	Notes       []string
 	GapWords    string  // the gap as a buyer would say it: "28 % below the claim"
 	Guard       float64 // w = t_0.95(nu) u: the guard band each side of the limit
+	Statement   string  // the verdict in one sentence
 	Ask         string  // what to ask the maker; "" where nothing is open
 	Findings    []int   // indices into Audit.Findings
 }

@@ -1,0 +1,155 @@
+//go:build wip
+
+package verdict
+
+import (
+	"fmt"
+	"strings"
+
+	"weighhouse/claims"
+	"weighhouse/measure"
+)
+
+// defaultCeiling is the ceiling that a room-area claim is read with where it names none, in metres. Of the ceilings that
+// published rules use (2.4 and 2.4384 m) it is the one that gives the larger area, the maker's side (judgement).
+const defaultCeiling = 2.4
+
+// derived is a result that hangs on another: a room area on a delivery rate, an annual energy on a wattage. unclear is
+// the reason why the claim as worded cannot be computed at all.
+type derived struct {
+	match
+	unclear string
+}
+
+// derive computes what a claim of room area, clean time or annual energy hangs on.
+func derive(c claims.Claim, ms []measure.Measurement) derived {
+	switch c.Attribute {
+	case claims.RoomArea:
+		return deriveArea(c, ms)
+	case claims.CleanTime:
+		return deriveTime(c, ms)
+	case claims.AnnualEnergy:
+		return deriveEnergy(c, ms)
+	}
+	return derived{match: findDirect(c, ms)}
+}
+
+// base finds the result of another attribute at the claim's own setting and particle.
+func base(c claims.Claim, a claims.Attribute, ms []measure.Measurement) match {
+	b := c
+	b.Attribute, b.Bound = a, claims.AtLeast
+	if info, ok := claims.Lookup(string(a)); ok {
+		b.Bound = info.Bound
+	}
+	return findDirect(b, ms)
+}
+
+func deriveArea(c claims.Claim, ms []measure.Measurement) derived {
+	r := base(c, claims.DeliveryRate, ms)
+	ceiling, notes := c.Basis.Ceiling, r.notes
+	rule, ruled := areaRule(c.Basis)
+	if ceiling == 0 {
+		ceiling = defaultCeiling
+		if ruled && rule.Ceiling > 0 {
+			ceiling = rule.Ceiling
+		}
+	}
+	switch {
+	case c.Basis.AirChanges > 0:
+		if r.m == nil {
+			return derived{match: r}
+		}
+		if c.Basis.Ceiling == 0 {
+			notes = append(notes, fmt.Sprintf("the claim names no ceiling height; %s m was taken, the lowest of the published rules", short(ceiling)))
+		}
+		m := measure.RoomArea(*r.m, c.Basis.AirChanges, ceiling)
+		return derived{match: match{m: &m, notes: notes}}
+	case ruled:
+		if r.m == nil {
+			return derived{match: r}
+		}
+		m := rule.Measure(*r.m)
+		return derived{match: match{m: &m, notes: append(notes, "judged by the rule that the claim names: "+rule.Name)}}
+	}
+	why := "a room area without its air changes an hour or the rule it follows cannot be tested"
+	if r.m != nil && c.Claimed != nil && c.Claimed.Low > 0 {
+		why += fmt.Sprintf("; at the rate measured, %s and a ceiling of %s m would have %s air changes an hour",
+			number(c.Claimed.Low, "m2"), short(ceiling), short(r.m.Value/(c.Claimed.Low*ceiling)))
+	}
+	return derived{match: match{notes: notes}, unclear: why}
+}
+
+// areaRule finds the published room-size rule that a claim's conditions name.
+func areaRule(b claims.Basis) (measure.AreaRule, bool) {
+	text := " " + measure.Fold(b.Text) + " "
+	for _, r := range measure.AreaRules() {
+		for _, k := range r.Keys {
+			if strings.Contains(text, measure.Fold(k)) {
+				return r, true
+			}
+		}
+	}
+	return measure.AreaRule{}, false
+}
+
+func deriveTime(c claims.Claim, ms []measure.Measurement) derived {
+	r := base(c, claims.DeliveryRate, ms)
+	volume, notes := c.Basis.RoomVolume, r.notes
+	if volume == 0 && c.Basis.RoomArea > 0 {
+		ceiling := c.Basis.Ceiling
+		if ceiling == 0 {
+			ceiling = defaultCeiling
+			notes = append(notes, fmt.Sprintf("the claim names no ceiling height; %s m was taken, the lowest of the published rules", short(ceiling)))
+		}
+		volume = c.Basis.RoomArea * ceiling
+	}
+	var lacks []string
+	if volume == 0 {
+		lacks = append(lacks, "the room")
+	}
+	if c.Basis.Reduction <= 0 || c.Basis.Reduction >= 1 {
+		lacks = append(lacks, "the part of the particles to be removed")
+	}
+	if lacks != nil {
+		return derived{match: match{notes: notes}, unclear: "a clean time without " + strings.Join(lacks, " and ") +
+			" cannot be tested; one change of a room's air leaves 37 % of what was in it"}
+	}
+	if r.m == nil {
+		return derived{match: r}
+	}
+	m := measure.CleanTime(*r.m, volume, c.Basis.Reduction, 0)
+	return derived{match: match{m: &m, notes: append(notes, "computed for the unit alone: settling and leakage of a room are not counted")}}
+}
+
+func deriveEnergy(c claims.Claim, ms []measure.Measurement) derived {
+	on, off := c.Basis.HoursPerDay, c.Basis.StandbyHours
+	if on == 0 && strings.Contains(strings.ToLower(c.Basis.Text), "430") {
+		on, off = 16, 8
+	}
+	if on == 0 {
+		return derived{unclear: "a yearly energy without its hours a day cannot be tested"}
+	}
+	r := base(c, claims.Power, ms)
+	if r.m == nil {
+		return derived{match: r}
+	}
+	notes := r.notes
+	var standby *measure.Measurement
+	for i := range ms {
+		if ms[i].Attribute == string(claims.StandbyPower) && !ms[i].Has(measure.NotTestable) {
+			standby = &ms[i]
+		}
+	}
+	switch {
+	case on >= 24:
+		standby, off = nil, 0
+	case off > 0 && standby == nil:
+		notes = append(notes, "the standby watts were not measured; the hours in standby were counted as nothing, in the maker's favour")
+		off = 0
+	case off == 0:
+		standby = nil
+		notes = append(notes, fmt.Sprintf("the claim names %s h/day of use and no standby; the other hours were counted as nothing, in the maker's favour", short(on)))
+	}
+	m := measure.AnnualEnergy(r.m, standby, on, off)
+	return derived{match: match{m: &m, notes: notes}}
+}

@@ -1,0 +1,200 @@
+package verdict
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"weighhouse/claims"
+	"weighhouse/measure"
+)
+
+// match is what was found for a claim among the results: a measurement, or the reason why there is none.
+type match struct {
+	m      *measure.Measurement
+	reason string   // why nothing bears on the claim
+	notes  []string // what was assumed in the maker's favour
+}
+
+// Names that say of themselves that a setting is the highest.
+var topNames = map[string]bool{"max": true, "maximum": true, "high": true, "highest": true, "top": true, "turbo": true, "boost": true,
+	"full": true, "max speed": true, "maximum speed": true, "high speed": true, "full speed": true, "top speed": true}
+
+// Names that say of themselves that a setting is not the highest.
+var lowNames = map[string]bool{"sleep": true, "low": true, "lowest": true, "min": true, "minimum": true, "quiet": true, "silent": true,
+	"night": true, "eco": true, "auto": true, "medium": true, "mid": true, "standby": true, "sleep mode": true, "night mode": true}
+
+// findDirect looks for a result of the claim's own attribute at its setting, particle and distance. A condition that
+// cannot be matched leaves the claim untested: nothing is converted in silence.
+func findDirect(c claims.Claim, ms []measure.Measurement) match {
+	var of []*measure.Measurement
+	for i := range ms {
+		if ms[i].Attribute == string(c.Attribute) {
+			of = append(of, &ms[i])
+		}
+	}
+	if len(of) == 0 {
+		return match{reason: fmt.Sprintf("nothing in the lab book bears on %s", c.Attribute)}
+	}
+	if c.Attribute == claims.Noise {
+		return findNoise(c, of)
+	}
+	at, reason, notes := atSetting(c.Setting, of)
+	if reason != "" {
+		return match{reason: reason}
+	}
+	switch c.Attribute {
+	case claims.DeliveryRate, claims.FilterEfficiency, claims.RoomArea, claims.CleanTime:
+		m := findParticle(c, at)
+		m.notes = append(notes, m.notes...)
+		return m
+	}
+	return match{m: best(c, at), notes: notes}
+}
+
+// atSetting keeps the results at the setting asked for. A blank or "max" is the highest: by its name where one says so,
+// else the one with the highest value.
+func atSetting(want string, of []*measure.Measurement) (at []*measure.Measurement, reason string, notes []string) {
+	key := measure.Fold(want)
+	named := map[string]bool{}
+	for _, m := range of {
+		if measure.Fold(m.Setting) == key {
+			at = append(at, m)
+		}
+		named[m.Setting] = true
+	}
+	if len(at) > 0 && key != "" {
+		return at, "", nil
+	}
+	if key != "" && !topNames[key] {
+		return nil, fmt.Sprintf("nothing was measured at the setting %q; measured: %s", want, names(named)), nil
+	}
+	if len(at) > 0 && len(named) == 1 {
+		return at, "", nil
+	}
+	at = nil
+	top, highest := "", math.Inf(-1)
+	byName, any := false, false
+	for _, m := range of {
+		if lowNames[measure.Fold(m.Setting)] {
+			continue
+		}
+		any = true
+		isTop := topNames[measure.Fold(m.Setting)]
+		switch {
+		case isTop && (!byName || rank(m.Setting) < rank(top)):
+			top, byName = m.Setting, true
+		case !byName && m.Value > highest:
+			top, highest = m.Setting, m.Value
+		}
+	}
+	if !any {
+		return nil, fmt.Sprintf("the claim is for the highest setting; measured was only: %s", names(named)), nil
+	}
+	for _, m := range of {
+		if m.Setting == top {
+			at = append(at, m)
+		}
+	}
+	if len(named) > 1 && !byName {
+		notes = append(notes, fmt.Sprintf("the highest setting was taken to be %q, the one with the highest value", top))
+	}
+	return at, "", notes
+}
+
+// rank orders names of the highest setting: "max" before "turbo" before "high".
+func rank(setting string) int {
+	for i, n := range []string{"max", "maximum", "max speed", "maximum speed", "turbo", "boost", "full", "full speed", "top", "top speed", "highest"} {
+		if measure.Fold(setting) == n {
+			return i
+		}
+	}
+	return 99
+}
+
+// findParticle keeps the results for the particle that the claim names. A claim that names none is judged by the result
+// most favourable to it, and says so. Rates for different particles are different quantities and are never compared.
+func findParticle(c claims.Claim, of []*measure.Measurement) match {
+	if c.Particle == "" {
+		m := best(c, of)
+		if m.Particle == "" {
+			return match{m: m}
+		}
+		note := fmt.Sprintf("the claim names no particle; it was judged by the result for %s", m.Particle)
+		if len(of) > 1 {
+			note += ", the most favourable to it"
+		}
+		return match{m: m, notes: []string{note}}
+	}
+	measured := map[string]bool{}
+	for _, m := range of {
+		if m.Particle == c.Particle {
+			return match{m: m}
+		}
+		if m.Particle != "" {
+			measured[m.Particle] = true
+		}
+	}
+	if len(measured) == 0 {
+		return match{reason: fmt.Sprintf("the claim is for %s; the lab book does not say which particle was measured", c.Particle)}
+	}
+	return match{reason: fmt.Sprintf("the claim is for %s, measured was %s: different quantities, never compared", c.Particle, names(measured))}
+}
+
+// findNoise matches a level by setting and distance. A sound power level and a pressure level in a room are different
+// quantities; a level at another distance is not converted, since in a room it does not follow the free-field law.
+func findNoise(c claims.Claim, of []*measure.Measurement) match {
+	at, reason, notes := atSetting(c.Setting, of)
+	if reason != "" {
+		return match{reason: reason}
+	}
+	if c.Basis.SoundPower {
+		r := "the claim is a sound power level, the measurement a sound pressure level in a room: never compared"
+		if m := best(c, at); c.Claimed != nil && m.Distance >= 1 && m.Value-m.Expanded > c.Claimed.High {
+			r += fmt.Sprintf("; noted all the same: the level measured at %s m, %s, is above the sound power claimed, and for a single source the pressure level at 1 m or more is below the power level", short(m.Distance), number(m.Value, m.Unit))
+		}
+		return match{reason: r}
+	}
+	var near []*measure.Measurement
+	where := map[string]bool{}
+	for _, m := range at {
+		if m.Distance > 0 {
+			where[short(m.Distance)+" m"] = true
+		}
+		if c.Basis.Distance > 0 && math.Abs(m.Distance-c.Basis.Distance) <= 0.05*c.Basis.Distance {
+			near = append(near, m)
+		}
+	}
+	switch {
+	case len(near) > 0:
+		return match{m: best(c, near), notes: notes}
+	case len(where) == 0:
+		return match{reason: "the distance of the measurement is not recorded"}
+	default:
+		return match{reason: fmt.Sprintf("the claim is for %s m, measured was %s; conditions differ, and a level in a room is not converted by distance", short(c.Basis.Distance), names(where))}
+	}
+}
+
+// best is the result that favours the claim most.
+func best(c claims.Claim, of []*measure.Measurement) *measure.Measurement {
+	out := of[0]
+	for _, m := range of[1:] {
+		if (side(c) == claims.AtMost) == (m.Value < out.Value) && m.Value != out.Value {
+			out = m
+		}
+	}
+	return out
+}
+
+func names(set map[string]bool) string {
+	var out []string
+	for n := range set {
+		if n == "" {
+			n = "no setting named"
+		}
+		out = append(out, n)
+	}
+	sort.Strings(out)
+	return strings.Join(out, ", ")
+}
