@@ -111,18 +111,28 @@ type Finding struct {
 	Place  string // "spec.xlsx: sheet claims, cell I7"
 }
 
-// Cost is the running cost of one option for one year.
+// Cost is the running cost of one option for one year. Low and High are the ends of the total over the range of the
+// tariff and the interval of the energy; TotalU is the expanded uncertainty of Total at the middle of the tariff.
 type Cost struct {
 	Option      string
+	HoursPerDay float64
 	EnergyKWh   float64
 	EnergyU     float64 // expanded uncertainty of EnergyKWh
 	EnergyCost  float64
 	FilterCost  float64
 	Total       float64
+	TotalU      float64
+	Low, High   float64
 	Currency    string
 	Basis       string
 	PerYear     float64 // filters a year
+	Whole       float64 // filters a year, bought whole
 	FilterPrice float64
+	FilterLow   float64
+	FilterHigh  float64
+
+	TariffLow, TariffHigh     float64 // a kWh
+	PerThousand, PerThousandU float64 // cost of 1,000 m3 of clean air, and its expanded uncertainty; 0 where no rate was measured
 }
 
 // TestRecord is the lab book's test table, its instruments, and how complete the record is.
