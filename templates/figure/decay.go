@@ -1,0 +1,211 @@
+package figure
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"weighhouse/measure"
+	"weighhouse/templates/numeral"
+)
+
+// The decay figure: a panel with a logarithmic scale above a panel of residuals.
+const (
+	decayHeight = 214.0
+	decayLeft   = 30.0
+	decayTop    = 30.0
+	decaySplit  = 136.0
+	decayFoot   = 186.0
+	residualTop = 149.0
+)
+
+// maxPoints is how many readings of a series are drawn.
+const maxPoints = 2000
+
+// Decay draws each run of a decay measurement that has a curve: the readings over time on a logarithmic scale, the
+// window that was used (shaded), the fitted line, the background, for a run with the unit on the natural decay of the
+// first run with the unit off; and below them the residuals of the fit, as natural logarithms. The figures are half a
+// column wide, so that two stand side by side.
+func Decay(m *measure.Measurement) []Figure {
+	var natural *measure.Run
+	for i := range m.Runs {
+		if r := &m.Runs[i]; r.State == "off" && usable(r.Curve) && r.Curve.K > 0 {
+			natural = r
+			break
+		}
+	}
+	var out []Figure
+	for i := range m.Runs {
+		r := &m.Runs[i]
+		if !usable(r.Curve) {
+			continue
+		}
+		n := natural
+		if r.State == "off" {
+			n = nil
+		}
+		out = append(out, decayRun(m, r, n, i))
+	}
+	return out
+}
+
+// usable reports whether a curve has anything that a logarithmic scale can show.
+func usable(c *measure.Curve) bool {
+	if c == nil || len(c.Hours) != len(c.Value) || !(c.To > c.From) {
+		return false
+	}
+	for _, v := range c.Value {
+		if v > 0 && !math.IsInf(v, 0) {
+			return true
+		}
+	}
+	return false
+}
+
+func decayRun(m *measure.Measurement, r, natural *measure.Run, i int) Figure {
+	c := r.Curve
+	state := "unit on"
+	if r.State == "off" {
+		state = "unit off"
+	}
+	title := "Run " + r.Run + ", " + state
+	if m.Setting != "" && r.State != "off" {
+		title += ", " + m.Setting
+	}
+	desc := []string{fmt.Sprintf("Particle reading over time on a logarithmic scale, run %s, %s. The window from %s to %s h is fitted with a decay of %s per hour over a background of %s.",
+		r.Run, state, numeral.Short(c.From), numeral.Short(c.To), numeral.Short(c.K), numeral.With(numeral.Short(c.Background), c.ValueUnit))}
+	if !math.IsNaN(r.R2) && r.Points > 0 {
+		desc = append(desc, fmt.Sprintf("%d readings, R² %s.", r.Points, numeral.Fixed(r.R2, 4)))
+	}
+	if natural != nil {
+		desc = append(desc, fmt.Sprintf("With the unit off (run %s) the reading falls by %s per hour.", natural.Run, numeral.Short(natural.Curve.K)))
+	}
+	desc = append(desc, "Below: how far each reading lies from the fitted line.")
+	id := fmt.Sprintf("fig-%s-run-%d", anchor(m.ID), i+1)
+	return New(id, title, strings.Join(desc, " "), Half, decayHeight, func(s Surface) { drawDecay(s, title, r, natural) })
+}
+
+func drawDecay(s Surface, title string, r, natural *measure.Run) {
+	c := r.Curve
+	x, y := decayAxes(c)
+	s.Text(Point{0, 8}, fit(title, bold, Half), bold)
+	unit := c.ValueUnit
+	if unit == "" {
+		unit = "sensor reading"
+	}
+	s.Text(Point{0, 19}, fit(numeral.Unit(unit)+", logarithmic scale", Type{Size: small}, Half), text(small, Soft, Start))
+
+	s.Polygon(box(x.at(c.From), decayTop, x.at(c.To), decaySplit), Wash, Stroke{})
+	for _, v := range logTicks(y.lo, y.hi, 6) {
+		s.Line(Point{x.from, y.at(v)}, Point{x.to, y.at(v)}, Stroke{0.3, Faint, Solid})
+		s.Text(Point{x.from - 3, y.at(v) + 2.2}, numeral.Plain(tidy(v)), text(small, Soft, End))
+	}
+	s.Text(Point{x.at(c.From) + 2, decayTop + 7}, "window", text(small, Soft, Start))
+	if y.holds(c.Background) && c.Background > 0 {
+		s.Line(Point{x.from, y.at(c.Background)}, Point{x.to, y.at(c.Background)}, Stroke{0.6, Mid, Dashed})
+		s.Text(Point{x.to, y.at(c.Background) - 2}, "background "+numeral.Short(c.Background), text(small, Soft, End))
+	}
+	if natural != nil {
+		drawNatural(s, x, y, c, natural)
+	}
+	s.Dots(readings(c, x, y), 1.5, Ink)
+	s.Polyline(fitted(c, x, y, c.K), Stroke{1.1, Accent, Solid})
+	s.Line(Point{x.from, decaySplit}, Point{x.to, decaySplit}, Stroke{0.5, Mid, Solid})
+	drawResiduals(s, c, x)
+}
+
+func decayAxes(c *measure.Curve) (x, y axis) {
+	x = axis{from: decayLeft, to: Half - 2, lo: math.Inf(1), hi: math.Inf(-1)}
+	y = axis{from: decaySplit, to: decayTop, lo: math.Inf(1), hi: math.Inf(-1), log: true}
+	for i, v := range c.Value {
+		x.lo, x.hi = math.Min(x.lo, c.Hours[i]), math.Max(x.hi, c.Hours[i])
+		if v > 0 && !math.IsInf(v, 0) {
+			y.lo, y.hi = math.Min(y.lo, v), math.Max(y.hi, v)
+		}
+	}
+	x.lo, x.hi = math.Min(x.lo, c.From), math.Max(x.hi, c.To)
+	if c.Background > 0 {
+		y.lo = math.Min(y.lo, c.Background)
+	}
+	y.lo = math.Max(y.lo, y.hi/1e5) // a stray near-zero reading must not press the curve flat
+	y.lo, y.hi = y.lo/1.15, y.hi*1.3
+	return x, y
+}
+
+// thin gives the indices of at most maxPoints of n points, evenly taken.
+func thin(n int) []int {
+	step := max(1, (n+maxPoints-1)/maxPoints)
+	var out []int
+	for i := 0; i < n; i += step {
+		out = append(out, i)
+	}
+	return out
+}
+
+func readings(c *measure.Curve, x, y axis) []Point {
+	var ps []Point
+	for _, i := range thin(len(c.Value)) {
+		if v := c.Value[i]; y.holds(v) && x.holds(c.Hours[i]) {
+			ps = append(ps, Point{x.at(c.Hours[i]), y.at(v)})
+		}
+	}
+	return ps
+}
+
+// fitted is the line A exp(-k t) over the background, within the window: 40 pieces, because the background bends it.
+func fitted(c *measure.Curve, x, y axis, k float64) []Point {
+	var ps []Point
+	for i := 0; i <= 40; i++ {
+		t := c.From + (c.To-c.From)*float64(i)/40
+		if v := c.Background + c.A*math.Exp(-k*t); y.holds(v) {
+			ps = append(ps, Point{x.at(t), y.at(v)})
+		}
+	}
+	return ps
+}
+
+// drawNatural draws how the same excess would fall with the unit off, at the rate of the natural run.
+func drawNatural(s Surface, x, y axis, c *measure.Curve, natural *measure.Run) {
+	ps := fitted(c, x, y, natural.Curve.K)
+	if len(ps) < 2 {
+		return
+	}
+	s.Polyline(ps, Stroke{0.9, Soft, Dashed})
+	last := ps[len(ps)-1]
+	s.Text(Point{last.X - 1, last.Y - 4}, "unit off, "+numeral.Short(natural.Curve.K)+" per hour", text(small, Soft, End))
+}
+
+// drawResiduals draws ln of reading over fit within the window, both as excess over the background.
+func drawResiduals(s Surface, c *measure.Curve, x axis) {
+	type dot struct{ t, r float64 }
+	var ds []dot
+	most := 0.0
+	for _, i := range thin(len(c.Value)) {
+		t, e := c.Hours[i], c.Value[i]-c.Background
+		if t < c.From || t > c.To || !(e > 0) || !(c.A > 0) {
+			continue
+		}
+		r := math.Log(e / (c.A * math.Exp(-c.K*t)))
+		if math.IsInf(r, 0) || math.IsNaN(r) {
+			continue
+		}
+		ds = append(ds, dot{t, r})
+		most = math.Max(most, math.Abs(r))
+	}
+	lim := 0.01
+	if most > 0 {
+		lim = roundStep(most)
+	}
+	y := axis{from: decayFoot, to: residualTop + 4, lo: -lim, hi: lim}
+	s.Text(Point{x.from - 3, y.at(lim) + 2.2}, "+"+numeral.Plain(tidy(lim)), text(small, Soft, End))
+	s.Text(Point{x.from - 3, y.at(0) + 2.2}, "0", text(small, Soft, End))
+	s.Text(Point{x.from - 3, y.at(-lim) + 2.2}, numeral.Plain(tidy(-lim)), text(small, Soft, End))
+	s.Line(Point{x.from, y.at(0)}, Point{x.to, y.at(0)}, Stroke{0.5, Mid, Solid})
+	ps := make([]Point, len(ds))
+	for i, d := range ds {
+		ps[i] = Point{x.at(d.t), y.at(d.r)}
+	}
+	s.Dots(ps, 1.4, Ink)
+	s.Text(Point{x.to, residualTop + 1}, "residuals of ln(excess)", text(small, Soft, End))
+	x.under(s, decayFoot+3, ticks(x.lo, x.hi, 5), "hours since the fit begins")
+}

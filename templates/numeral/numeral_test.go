@@ -1,0 +1,66 @@
+package numeral
+
+import (
+	"math"
+	"testing"
+)
+
+func TestPlusMinus(t *testing.T) {
+	for _, c := range []struct {
+		v, u float64
+		unit string
+		want string
+	}{
+		// GUM 7.2.2 and 7.2.6 (JCGM 100:2008, from memory): "100.021 47 g" with 0.000 70 g, the value at the digit of the uncertainty
+		{100.02147, 0.00070, "g", "100.02147 ± 0.00070 g"},
+		{10.05762, 0.027, "g", "10.058 ± 0.027 g"}, // GUM 7.2.6 example: 10.057 62 becomes 10.058 with u 27 mΩ
+		{217.37, 14.21, "m3/h", "217 ± 14 m³/h"},
+		{217.37, 142.1, "m3/h", "220 ± 140 m³/h"},
+		{0.0996, 0.00996, "W", "0.100 ± 0.010 W"},
+		{5, 0, "W", "5 W"},
+		{5, math.NaN(), "W", "5 W"},
+		{-3.21, 0.5, "dB(A)", "−3.21 ± 0.50 dB(A)"},
+		{math.Inf(1), 1, "W", "–"},
+	} {
+		if got := PlusMinus(c.v, c.u, c.unit); got != nb(c.want) {
+			t.Errorf("PlusMinus(%v, %v, %s) = %q, want %q", c.v, c.u, c.unit, got, nb(c.want))
+		}
+	}
+}
+
+// nb turns the spaces of a test's text into the unbreakable ones that numbers carry.
+func nb(s string) string {
+	out := []rune(s)
+	for i, r := range out {
+		if r == ' ' {
+			out[i] = '\u00a0'
+		}
+	}
+	return string(out)
+}
+
+func TestNumbers(t *testing.T) {
+	inf := math.Inf(1)
+	for _, c := range []struct{ got, want string }{
+		{Plain(300), "300"}, {Plain(0.25), "0.25"}, {Plain(7.21345), "7.213"}, {Plain(-0.5), "−0.5"}, {Plain(123456), nb("123 456")},
+		{Plain(math.NaN()), "–"}, {Plain(0), "0"}, {Plain(-0.0), "0"}, {Fixed(-0.001, 1), "0.0"},
+		{Range(6, 8, "h"), "6 to 8" + nb(" h")}, {Range(6, 6, "h"), nb("6 h")}, {Range(math.Inf(-1), 8, "h"), nb("8 h")},
+		{Limit(270, inf, "m3/h"), nb("≥ 270 m³/h")}, {Limit(-inf, 53, "dB(A)"), nb("≤ 53 dB(A)")}, {Limit(27, 33, "W"), "27 to 33" + nb(" W")},
+		{Limit(-inf, inf, "W"), "–"},
+		{Signed(-82.34, "m3/h"), nb("−82.3 m³/h")}, {Signed(3, "dB(A)"), nb("+3 dB(A)")},
+		{Probability(0.0001), "below 0.01"}, {Probability(0.05), "0.05"}, {Probability(1), "above 0.99"}, {Probability(math.NaN()), "–"},
+		{Significant(0.0996, 2), "0.10"}, {Significant(1234, 2), "1200"}, {Unit("furlong"), "furlong"}, {Bytes(1234567), nb("1235 kB")},
+	} {
+		if c.got != c.want {
+			t.Errorf("got %q, want %q", c.got, c.want)
+		}
+	}
+}
+
+// The words of Sure must change exactly where the verdict does: at 0.05 and at 0.95, both ends belonging to the verdict.
+func TestSureFollowsTheDecisionRule(t *testing.T) {
+	above, below := math.Nextafter(0.05, 1), math.Nextafter(0.95, 0)
+	if Sure(0.05) == Sure(above) || Sure(0.95) == Sure(below) {
+		t.Errorf("0.05 %q, just above %q; 0.95 %q, just below %q", Sure(0.05), Sure(above), Sure(0.95), Sure(below))
+	}
+}
