@@ -1,0 +1,254 @@
+//go:build wip
+
+package claims
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"weighhouse/claims/wording"
+	"weighhouse/measure"
+)
+
+// CrossFinding is a finding about several claims together.
+type CrossFinding struct {
+	wording.Finding
+	Claims []string
+	Place  string // of the first of them
+}
+
+// agreement is how far two stated numbers may differ, relative to the larger, and still count as one number rounded
+// differently (judgement).
+const agreement = 0.05
+
+// lowSettings are names of settings below the highest.
+var lowSettings = map[string]bool{"sleep": true, "low": true, "lowest": true, "min": true, "minimum": true, "quiet": true, "silent": true,
+	"night": true, "eco": true, "sleep mode": true, "night mode": true}
+
+// Cross checks claims against each other: units that disagree, rate against area and air changes, months against hours,
+// watts against yearly energy, the lowest setting's noise or watts beside the highest setting's rate, the best particle
+// as the headline, and sources that print different numbers on one date.
+func Cross(cs []Claim) []CrossFinding {
+	x := crossing{claims: cs}
+	x.areaAndRate()
+	x.lowBesideHigh()
+	x.monthsAndHours()
+	x.wattsAndEnergy()
+	x.bestParticle()
+	x.sources()
+	return x.out
+}
+
+type crossing struct {
+	claims []Claim
+	out    []CrossFinding
+}
+
+// add makes a finding from the rule's row; detail stands before the rule's own reason.
+func (x *crossing) add(rule, detail string, cs ...Claim) {
+	var quotes []string
+	f := CrossFinding{Place: cs[0].Place.String()}
+	for _, c := range cs {
+		f.Claims = append(f.Claims, c.ID)
+		quotes = append(quotes, said(c))
+	}
+	f.Finding = wording.RuleFinding(rule, strings.Join(quotes, " | "))
+	f.Why = strings.TrimSpace(detail + " " + f.Why)
+	x.out = append(x.out, f)
+}
+
+// said is the claim's own words, or its number and unit as written.
+func said(c Claim) string {
+	if c.Wording != "" {
+		return c.Wording
+	}
+	if c.Claimed != nil {
+		return c.Claimed.Text
+	}
+	return string(c.Attribute)
+}
+
+// top reports whether a claim is for the highest setting: it names none, or one that is not among the low ones.
+func top(c Claim) bool { return !lowSettings[measure.Fold(c.Setting)] }
+
+// of lists the claims of an attribute that carry a number with a unit.
+func (x *crossing) of(a Attribute) []Claim {
+	var out []Claim
+	for _, c := range x.claims {
+		if c.Attribute == a && c.Claimed != nil && c.Claimed.Unit != "" {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// sameDay reports whether two captures can be set against each other: one date, or a date unknown.
+func sameDay(a, b Claim) bool { return a.Captured == b.Captured || a.Captured == "" || b.Captured == "" }
+
+func (x *crossing) areaAndRate() {
+	for _, a := range x.of(RoomArea) {
+		if a.Basis.AirChanges == 0 {
+			continue
+		}
+		ceiling, named := a.Basis.Ceiling, true
+		if ceiling == 0 {
+			ceiling, named = 2.4, false
+		}
+		need := a.Claimed.Low * a.Basis.AirChanges * ceiling
+		var best *Claim
+		for _, r := range x.of(DeliveryRate) {
+			if top(r) && sameDay(a, r) && (best == nil || r.Claimed.High > best.Claimed.High) {
+				best = &r
+			}
+		}
+		if best == nil || need <= best.Claimed.High*(1+agreement) {
+			continue
+		}
+		height := fmt.Sprintf("%g m", ceiling)
+		if !named {
+			height += " (not stated; the lowest of the published rules)"
+		}
+		x.add("CX-02", fmt.Sprintf("%s at %g air changes an hour under a ceiling of %s needs %.0f m3/h; the largest rate claimed is %.0f m3/h, enough for %.0f m2.",
+			a.Claimed.Text, a.Basis.AirChanges, height, need, best.Claimed.High, best.Claimed.High/(a.Basis.AirChanges*ceiling)), a, *best)
+	}
+}
+
+func (x *crossing) lowBesideHigh() {
+	rate, rated := Claim{}, false
+	for _, r := range x.of(DeliveryRate) {
+		if top(r) && (!rated || r.Claimed.High > rate.Claimed.High) {
+			rate, rated = r, true
+		}
+	}
+	if !rated {
+		return
+	}
+	for _, p := range []struct {
+		attribute    Attribute
+		rule, detail string
+	}{
+		{Noise, "CX-03", "The level is that of the setting %q, the delivery rate that of the highest; no level is stated for the highest setting."},
+		{Power, "CX-04", "The watts are those of the setting %q, the delivery rate that of the highest; no watts are stated for the highest setting."},
+	} {
+		var low *Claim
+		high := false
+		for _, c := range x.of(p.attribute) {
+			if top(c) {
+				high = true
+			} else if low == nil {
+				low = &c
+			}
+		}
+		if low != nil && !high {
+			x.add(p.rule, fmt.Sprintf(p.detail, low.Setting), *low, rate)
+		}
+	}
+}
+
+func (x *crossing) monthsAndHours() {
+	lives := x.of(FilterLife)
+	for _, m := range lives {
+		if !m.Calendar {
+			continue
+		}
+		for _, h := range lives {
+			if h.Calendar || !sameDay(m, h) {
+				continue
+			}
+			if d := m.Basis.HoursPerDay; d > 0 {
+				if !agree(m.Claimed.High, h.Claimed.High) {
+					x.add("CX-07", fmt.Sprintf("%s at %g h/day are %.0f running hours; %s are claimed too.", m.Claimed.Text, d, m.Claimed.High, h.Claimed.Text), m, h)
+				}
+			} else if perDay := 24 * h.Claimed.Low / m.Claimed.High; perDay > 24 || perDay < 1 {
+				x.add("CX-07", fmt.Sprintf("%s and %s agree only at %.1f hours a day.", m.Claimed.Text, h.Claimed.Text, perDay), m, h)
+			}
+		}
+	}
+}
+
+func (x *crossing) wattsAndEnergy() {
+	for _, e := range x.of(AnnualEnergy) {
+		h := e.Basis.HoursPerDay
+		for _, p := range x.of(Power) {
+			if measure.Fold(p.Setting) != measure.Fold(e.Setting) && !(top(p) && top(e)) || !sameDay(e, p) {
+				continue
+			}
+			if h > 0 {
+				kwh := p.Claimed.High * h * 365 / 1000
+				if !agree(kwh, e.Claimed.High) && kwh > e.Claimed.High && e.Basis.StandbyHours == 0 {
+					x.add("CX-13", fmt.Sprintf("%s for %g h a day are %.0f kWh a year; %s are claimed.", p.Claimed.Text, h, kwh, e.Claimed.Text), e, p)
+				}
+			} else if p.Claimed.Low > 0 {
+				if hours := e.Claimed.Low * 1000 / 365 / p.Claimed.Low; hours > 24.5 || hours < 8 {
+					x.add("CX-13", fmt.Sprintf("%s and %s agree only at %.1f hours a day; the hours are not stated.", e.Claimed.Text, p.Claimed.Text, hours), e, p)
+				}
+			}
+		}
+	}
+}
+
+// bestParticle notes a headline rate that names no particle and equals the highest of the rates that do.
+func (x *crossing) bestParticle() {
+	var named []Claim
+	for _, r := range x.of(DeliveryRate) {
+		if r.Particle != "" && top(r) {
+			named = append(named, r)
+		}
+	}
+	if len(named) < 2 {
+		return
+	}
+	best, least := named[0], named[0]
+	for _, r := range named {
+		if r.Claimed.High > best.Claimed.High {
+			best = r
+		}
+		if r.Claimed.High < least.Claimed.High {
+			least = r
+		}
+	}
+	if agree(best.Claimed.High, least.Claimed.High) {
+		return
+	}
+	for _, r := range x.of(DeliveryRate) {
+		if r.Particle == "" && top(r) && agree(r.Claimed.High, best.Claimed.High) {
+			x.add("CX-14", fmt.Sprintf("The headline %s names no particle and is the rate for %s; for %s it is %s.", r.Claimed.Text, best.Particle, least.Particle, least.Claimed.Text), r, best, least)
+		}
+	}
+}
+
+// sources compares what different kinds of source print for one quantity on one date; two units of one number are
+// compared too, so that a pair such as m3/h and cfm that differs beyond rounding is found.
+func (x *crossing) sources() {
+	for i, a := range x.claims {
+		for _, b := range x.claims[i+1:] {
+			if a.Attribute != b.Attribute || a.Claimed == nil || b.Claimed == nil || a.Claimed.Unit == "" || b.Claimed.Unit == "" {
+				continue
+			}
+			if settingKey(a.Setting) != settingKey(b.Setting) || a.Particle != b.Particle || !sameDay(a, b) || a.Basis.Distance != b.Basis.Distance ||
+				a.Basis.HoursPerDay != b.Basis.HoursPerDay || a.Basis.AirChanges != b.Basis.AirChanges || a.Calendar != b.Calendar {
+				continue
+			}
+			if math.Abs(a.Claimed.High-b.Claimed.High) <= 0.01*math.Max(a.Claimed.High, b.Claimed.High) {
+				continue
+			}
+			if SourceKind(a.Source) == SourceKind(b.Source) {
+				if a.UnitText != b.UnitText {
+					x.add("CX-09", fmt.Sprintf("%s is %.4g %s; %s is %.4g %s.", a.Claimed.Text, a.Claimed.High, a.Claimed.Unit, b.Claimed.Text, b.Claimed.High, b.Claimed.Unit), a, b)
+				}
+				continue
+			}
+			x.add("CX-08", fmt.Sprintf("The %s prints %s, the %s %s.", orSource(a), a.Claimed.Text, orSource(b), b.Claimed.Text), a, b)
+		}
+	}
+}
+
+func orSource(c Claim) string {
+	if s := SourceKind(c.Source); s != "" {
+		return s
+	}
+	return "claim " + c.ID
+}
+
+func agree(a, b float64) bool { return math.Abs(a-b) <= agreement*math.Max(a, b) }
