@@ -1,0 +1,145 @@
+//go:build wip
+
+package lab
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"weighhouse/measure"
+	"weighhouse/measure/sheet"
+)
+
+// decay reads the decay table, its logs, and reduces them to delivery rates.
+func (r *reader) decay() {
+	table := rows[decayRow](r, "decay", "run", "state", "log", "value")
+	var kept []decayRow
+	var asks []sheet.LogRequest
+	for _, row := range table {
+		if example(row.Run.Value, row.State.Value) {
+			continue
+		}
+		r.decayRow(row)
+		kept = append(kept, row)
+		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: orTime(row.Time.Value), Value: row.Value.Value, Place: row.Log.Place, SkipText: r.skip})
+	}
+	if len(kept) == 0 {
+		return
+	}
+	series, ps := r.folder.Logs(r.book, asks)
+	r.ps = append(r.ps, ps...)
+	for i, row := range kept {
+		if s := series[i]; s != nil {
+			r.runs = append(r.runs, r.run(row, s))
+		}
+	}
+	if r.out.Room == nil {
+		r.ps.Add(sheet.Place{Book: r.book.Name()}, "give length, width and height, or volume, with their ±", "the decay table needs the room table: a delivery rate is a volume times a decay rate")
+		return
+	}
+	if len(r.ps) > 0 {
+		return
+	}
+	loaded := r.loadedRuns()
+	var fresh []measure.DecayRun
+	for _, d := range r.runs {
+		if !loaded[sheet.FoldName(d.Name)] {
+			fresh = append(fresh, d)
+		}
+	}
+	o := r.options()
+	if len(r.ps) > 0 {
+		return
+	}
+	ms, bad := measure.DeliveryRates(fresh, o)
+	r.out.Measurements = append(r.out.Measurements, ms...)
+	r.out.Skipped = append(r.out.Skipped, bad...)
+}
+
+// options are what all decay runs of the case share.
+func (r *reader) options() measure.DecayOptions {
+	return measure.DecayOptions{Volume: r.out.Room.Volume, VolumeU: r.out.Room.U, Method: r.out.Field("method"), MethodU: r.allowance()}
+}
+
+// orTime is the time column's usual name where the table leaves it blank.
+func orTime(s string) string {
+	if s == "" {
+		return "time"
+	}
+	return s
+}
+
+// decayRow checks the fixed words of a row.
+func (r *reader) decayRow(row decayRow) {
+	switch sheet.FoldName(row.State.Value) {
+	case "on", "off":
+	default:
+		r.ps.Add(at(row.State.Place, row.At.Place), "", "column state: found %q; expected off (natural decay) or on (unit running)", row.State.Value)
+	}
+	if _, ok := measure.Particle(row.Particle.Value); !ok {
+		r.ps.Add(row.Particle.Place, "", "column particle: found %q; expected %s, or a size such as 0.3 um", row.Particle.Value, strings.Join(measure.Particles, ", "))
+	}
+	if row.Log.Value == "" {
+		r.ps.Add(at(row.Log.Place, row.At.Place), "", "column log: blank; expected a file of the case or a sheet of the lab workbook")
+	}
+	if row.BackgroundPM.Given && !row.Background.Given {
+		r.ps.Add(row.BackgroundPM.Place, "", "column background ±: found %q without a background", row.BackgroundPM.Text)
+	}
+}
+
+// at is the cell's place, or the row's where the cell has none.
+func at(cell, row sheet.Place) sheet.Place {
+	if cell.Book == "" {
+		return row
+	}
+	return cell
+}
+
+// run turns a row and its log into a decay run.
+func (r *reader) run(row decayRow, s *sheet.Series) measure.DecayRun {
+	particle, _ := measure.Particle(row.Particle.Value)
+	d := measure.DecayRun{Name: row.Run.Value, State: sheet.FoldName(row.State.Value), Setting: row.Setting.Value, Particle: particle,
+		T: s.T, C: s.V, From: r.moment(s, row.From), To: r.moment(s, row.To), Background: math.NaN(), BackgroundU: r.std(row.BackgroundPM, row.K),
+		ValueUnit: s.ValueUnit, Clock: s.At, Day: s.Day(), Place: row.At.Place.String()}
+	if row.Background.Given {
+		d.Background = row.Background.Value
+	}
+	if row.Instrument.Value != "" {
+		m := r.meter(row.Instrument)
+		d.Instrument = m.ID
+	}
+	for _, n := range s.Notes {
+		d.Notes = append(d.Notes, measure.Warning{Flag: "log", Text: n})
+	}
+	return d
+}
+
+// moment reads a from or to cell; NaN where it is blank.
+func (r *reader) moment(s *sheet.Series, c sheet.Text) float64 {
+	if c.Value == "" {
+		return math.NaN()
+	}
+	t, err := s.Seconds(c)
+	if err != nil {
+		r.ps.Add(c.Place, "", "%v", err)
+		return math.NaN()
+	}
+	return t
+}
+
+// allowance reads the test table's method allowance, a relative standard uncertainty such as "3 %"; NaN takes the
+// default for the method.
+func (r *reader) allowance() float64 {
+	text := strings.TrimSpace(r.out.Field("method allowance"))
+	if text == "" {
+		return math.NaN()
+	}
+	x, err := strconv.ParseFloat(strings.ReplaceAll(strings.TrimSpace(strings.TrimSuffix(text, "%")), ",", "."), 64)
+	if err != nil || !strings.HasSuffix(text, "%") || x < 0 || x > 50 {
+		t := r.book.Table("test")
+		r.ps.Add(t.Place, "", "field method allowance: found %q; expected a percentage such as 3 %%, the relative standard uncertainty for the room", text)
+		return math.NaN()
+	}
+	return x / 100
+}

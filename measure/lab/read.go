@@ -1,0 +1,234 @@
+//go:build wip
+
+package lab
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"weighhouse/measure"
+	"weighhouse/measure/sheet"
+	"weighhouse/measure/unit"
+)
+
+// Tables lists the tables of a lab book by the contract's names.
+var Tables = []string{"test", "room", "instruments", "decay", "sound", "power", "counts", "loading", "weights", "costs", "tolerances"}
+
+// examplePrefix begins the first cell of a row that a blank form gives as an example.
+const examplePrefix = "example:"
+
+func example(cells ...string) bool {
+	for _, c := range cells {
+		if strings.HasPrefix(strings.ToLower(strings.TrimSpace(c)), examplePrefix) {
+			return true
+		}
+	}
+	return false
+}
+
+// reader reads one lab book.
+type reader struct {
+	folder *sheet.Folder
+	book   *sheet.Book
+	out    *Results
+	ps     sheet.Problems
+	meters map[string]measure.Meter // by folded id
+	skip   bool                     // the case allows text rows in logs to be skipped
+	runs   []measure.DecayRun
+
+	weighings []measure.Weighing
+}
+
+// Read reads the lab book b of a case, the logs that it points at included, and reduces them. All that is wrong is
+// reported together, each with its place; the Results are only good when there are no problems.
+func Read(f *sheet.Folder, b *sheet.Book) (*Results, sheet.Problems) {
+	r := &reader{folder: f, book: b, out: &Results{}, meters: map[string]measure.Meter{}}
+	r.unknownTables()
+	r.test()
+	r.instruments()
+	r.room()
+	r.decay()
+	r.sound()
+	r.power()
+	r.counts()
+	r.loading()
+	r.weights()
+	r.costs()
+	r.tolerances()
+	for i := range r.out.Measurements {
+		r.out.Measurements[i].ID = fmt.Sprintf("M%d", i+1)
+	}
+	r.out.Notes = append(r.out.Notes, b.Notes()...)
+	return r.out, r.ps
+}
+
+func (r *reader) unknownTables() {
+	known := map[string]bool{"read me": true, "readme": true}
+	for _, t := range Tables {
+		known[t] = true
+	}
+	logs := map[string]bool{}
+	for _, name := range []string{"decay", "sound", "power"} {
+		if t := r.book.Table(name); t != nil {
+			for i, c := range t.Columns {
+				if c.Name == "log" {
+					for _, row := range t.Rows {
+						logs[sheet.FoldName(row.Cells[i].Text)] = true
+					}
+				}
+			}
+		}
+	}
+	for _, name := range r.book.Tables() {
+		if f := sheet.FoldName(name); !known[f] && !logs[f] {
+			r.note(sheet.Place{Book: r.book.Name(), Sheet: name}, "this table is not one of %s, nor a log that they name; it was not used", strings.Join(Tables, ", "))
+		}
+	}
+}
+
+func (r *reader) note(at sheet.Place, format string, args ...any) {
+	r.out.Notes = append(r.out.Notes, sheet.Note{Place: at, Text: fmt.Sprintf(format, args...)})
+}
+
+// rows decodes a table of the book, nothing where it is absent; notes and problems are kept.
+func rows[T any](r *reader, name string, required ...string) []T {
+	t := r.book.Table(name)
+	if t == nil {
+		return nil
+	}
+	out, notes, ps := sheet.Decode[T](t, required...)
+	r.out.Notes = append(r.out.Notes, notes...)
+	r.ps = append(r.ps, ps...)
+	return out
+}
+
+func (r *reader) test() {
+	known := map[string]bool{"tester": true, "date": true, "sample": true, "method": true, "temperature": true, "humidity": true, "notes": true,
+		"place": true, "customer": true, "received": true, "authorised": true, "method allowance": true, "skip text rows": true}
+	seen := map[string]bool{}
+	for _, row := range rows[fieldRow](r, "test", "field", "value") {
+		name := sheet.FoldName(row.Field.Value)
+		if name == "" || example(row.Field.Value) {
+			continue
+		}
+		if !known[name] {
+			r.note(row.Field.Place, "field %q is not one that the test table knows; it is printed but not used", row.Field.Value)
+		}
+		if seen[name] {
+			r.ps.Add(row.Field.Place, "", "field %q stands twice; keep one", row.Field.Value)
+		}
+		seen[name] = true
+		r.out.Test = append(r.out.Test, Field{name, row.Value.Value})
+		switch name {
+		case "method":
+			if m := sheet.FoldName(row.Value.Value); m != "" && m != "room" && m != "chamber" {
+				r.ps.Add(row.Value.Place, "", "field method: found %q; expected room or chamber", row.Value.Value)
+			}
+		case "skip text rows":
+			r.skip = yes(row.Value.Value)
+		}
+	}
+}
+
+func yes(s string) bool {
+	switch sheet.FoldName(s) {
+	case "yes", "true", "1", "y":
+		return true
+	}
+	return false
+}
+
+func (r *reader) instruments() {
+	for _, row := range rows[instrumentRow](r, "instruments", "id") {
+		if example(row.ID.Value) {
+			continue
+		}
+		r.out.Instruments = append(r.out.Instruments, Instrument{ID: row.ID.Value, Measures: row.Measures.Value, Serial: row.Serial.Value,
+			Calibrated: row.Calibrated.Value, Accuracy: row.Accuracy.Value, Note: row.Note.Value})
+		m, err := measure.NewMeter(row.ID.Value, row.Accuracy.Value, row.Measures.Value+" "+row.Note.Value)
+		if err != nil {
+			r.ps.Add(row.Accuracy.Place, "", "column accuracy: %v", err)
+			continue
+		}
+		key := sheet.FoldName(row.ID.Value)
+		if _, dup := r.meters[key]; dup {
+			r.ps.Add(row.ID.Place, "", "instrument %q stands twice; give each its own id", row.ID.Value)
+		}
+		r.meters[key] = m
+	}
+}
+
+// meter finds the instrument that a row names. A blank is an unnamed instrument; a name that is not in the table is a
+// problem.
+func (r *reader) meter(id sheet.Text) measure.Meter {
+	if id.Value == "" {
+		return measure.Meter{Kind: measure.UnknownKind}
+	}
+	m, ok := r.meters[sheet.FoldName(id.Value)]
+	if !ok {
+		var ids []string
+		for _, i := range r.out.Instruments {
+			ids = append(ids, i.ID)
+		}
+		r.ps.Add(id.Place, "add the instrument to the instruments table, or leave the cell blank", "column instrument: found %q; the instruments table holds %s", id.Value, orNone(ids))
+	}
+	return m
+}
+
+func orNone(list []string) string {
+	if len(list) == 0 {
+		return "none"
+	}
+	return strings.Join(list, ", ")
+}
+
+// std turns a stated ± into a standard uncertainty: U/k, with k = 2 where no k column says otherwise; NaN where none is
+// stated.
+func (r *reader) std(pm, k sheet.Number) float64 {
+	if !pm.Given {
+		return math.NaN()
+	}
+	if pm.Value < 0 {
+		r.ps.Add(pm.Place, "", "column ±: found %q; an uncertainty is not negative", pm.Text)
+		return math.NaN()
+	}
+	factor := 2.0
+	if k.Given {
+		if !(k.Value > 0) {
+			r.ps.Add(k.Place, "", "column k: found %q; a coverage factor is above 0", k.Text)
+			return math.NaN()
+		}
+		factor = k.Value
+	}
+	return pm.Value / factor
+}
+
+// convert brings a number to a base unit; unitText is the row's unit, else the header's, else fallback.
+func (r *reader) convert(n sheet.Number, unitText, fallback, to string) float64 {
+	if unitText == "" {
+		unitText = n.Unit
+	}
+	if unitText == "" {
+		unitText = fallback
+	}
+	v, err := unit.Convert(n.Value, unitText, to)
+	if err != nil {
+		r.ps.Add(n.Place, "", "%v", err)
+		return math.NaN()
+	}
+	return v
+}
+
+// factor is how many base units one of the row's units is.
+func factor(unitText, header, fallback, to string) float64 {
+	for _, s := range []string{unitText, header, fallback} {
+		if s != "" {
+			if v, err := unit.Convert(1, s, to); err == nil {
+				return v
+			}
+			return math.NaN()
+		}
+	}
+	return 1
+}

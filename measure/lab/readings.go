@@ -1,0 +1,182 @@
+//go:build wip
+
+package lab
+
+import (
+	"math"
+
+	"weighhouse/measure"
+	"weighhouse/measure/sheet"
+	"weighhouse/measure/unit"
+)
+
+// series fetches the logs that rows of a table point at: one a row, nil for a row without a log.
+func (r *reader) series(asks []sheet.LogRequest) []*sheet.Series {
+	out := make([]*sheet.Series, len(asks))
+	var some []sheet.LogRequest
+	var which []int
+	for i, a := range asks {
+		if a.Path != "" {
+			some, which = append(some, a), append(which, i)
+		}
+	}
+	if len(some) == 0 {
+		return out
+	}
+	got, ps := r.folder.Logs(r.book, some)
+	r.ps = append(r.ps, ps...)
+	for i, s := range got {
+		out[which[i]] = s
+	}
+	return out
+}
+
+func (r *reader) sound() {
+	var kept []soundRow
+	var asks []sheet.LogRequest
+	for _, row := range rows[soundRow](r, "sound") {
+		if example(row.Setting.Value) {
+			continue
+		}
+		if row.Level.Given == (row.Log.Value != "") {
+			r.ps.Add(row.At.Place, "", "expected a level, or a log and its value column; found %s", bothOrNone(row.Level.Given))
+			continue
+		}
+		kept = append(kept, row)
+		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: orTime(row.Time.Value), Value: row.Value.Value, Place: at(row.Log.Place, row.At.Place), SkipText: r.skip})
+	}
+	logs := r.series(asks)
+	var rs []measure.SoundReading
+	for i, row := range kept {
+		x := measure.SoundReading{Setting: row.Setting.Value, Background: math.NaN(), Instrument: row.Instrument.Value, Meter: r.meter(row.Instrument), Place: row.At.Place.String()}
+		if row.Distance.Given {
+			x.Distance = r.convert(row.Distance, "", "m", "m")
+			if x.Distance <= 0 {
+				r.ps.Add(row.Distance.Place, "", "column distance: found %q; a distance is above 0", row.Distance.Text)
+			}
+		}
+		u := row.Level.Unit
+		if row.Background.Given {
+			x.Background = r.convert(row.Background, "", "dB(A)", "dB(A)")
+		}
+		switch {
+		case row.Level.Given:
+			x.Level = r.convert(row.Level, "", "dB(A)", "dB(A)")
+		case logs[i] == nil:
+			continue
+		default:
+			u = logs[i].ValueUnit
+			x.Log = &measure.LevelLog{Seconds: logs[i].T, Level: logs[i].V}
+			r.logNotes(row.At.Place, logs[i])
+		}
+		if w, ok := unit.Lookup(u); ok && w.Name == "dB(A)" {
+			x.Weighted = true
+		}
+		rs = append(rs, x)
+	}
+	ms, bad := measure.ReduceSound(rs)
+	r.keep(ms, bad)
+}
+
+func bothOrNone(both bool) string {
+	if both {
+		return "both"
+	}
+	return "neither"
+}
+
+func (r *reader) logNotes(at sheet.Place, s *sheet.Series) {
+	for _, n := range s.Notes {
+		r.note(at, "%s", n)
+	}
+}
+
+func (r *reader) keep(ms []measure.Measurement, bad []measure.RunProblem) {
+	r.out.Measurements = append(r.out.Measurements, ms...)
+	r.out.Skipped = append(r.out.Skipped, bad...)
+}
+
+func (r *reader) power() {
+	var kept []powerRow
+	var asks []sheet.LogRequest
+	for _, row := range rows[powerRow](r, "power") {
+		if example(row.Setting.Value) {
+			continue
+		}
+		if row.Watts.Given == (row.Log.Value != "") {
+			r.ps.Add(row.At.Place, "", "expected watts, or a log and its value column; found %s", bothOrNone(row.Watts.Given))
+			continue
+		}
+		if row.Watts.Given && row.Watts.Value < 0 {
+			r.ps.Add(row.Watts.Place, "", "column watts: found %q; a power is not negative", row.Watts.Text)
+		}
+		kept = append(kept, row)
+		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: orTime(row.Time.Value), Value: row.Value.Value, Place: at(row.Log.Place, row.At.Place), SkipText: r.skip})
+	}
+	logs := r.series(asks)
+	var rs []measure.PowerReading
+	for i, row := range kept {
+		x := measure.PowerReading{Setting: row.Setting.Value, Instrument: row.Instrument.Value, Meter: r.meter(row.Instrument), Place: row.At.Place.String()}
+		switch {
+		case row.Watts.Given:
+			x.Watts = r.convert(row.Watts, "", "W", "W")
+		case logs[i] == nil:
+			continue
+		default:
+			f := factor("", logs[i].ValueUnit, "W", "W")
+			if math.IsNaN(f) {
+				r.ps.Add(at(row.Log.Place, row.At.Place), "", "column value: the log's column %q is in %q, which is no unit of power", row.Value.Value, logs[i].ValueUnit)
+				continue
+			}
+			w := logs[i].V
+			if f != 1 {
+				w = append([]float64(nil), w...)
+				for j := range w {
+					w[j] *= f
+				}
+			}
+			x.Log = &measure.PowerLog{Seconds: logs[i].T, Watts: w}
+			r.logNotes(row.At.Place, logs[i])
+		}
+		rs = append(rs, x)
+	}
+	ms, bad := measure.ReducePower(rs)
+	r.keep(ms, bad)
+}
+
+func (r *reader) counts() {
+	var rs []measure.CountReading
+	for _, row := range rows[countsRow](r, "counts", "size", "upstream", "downstream") {
+		if example(row.Size.Text, row.Setting.Value) {
+			continue
+		}
+		f := factor("", row.Size.Unit, "um", "um")
+		if math.IsNaN(f) {
+			r.ps.Add(row.Size.Place, "", "column size: %q is no unit of length", row.Size.Unit)
+			continue
+		}
+		for _, n := range []struct {
+			name string
+			cell sheet.Number
+		}{{"upstream", row.Up}, {"downstream", row.Down}} {
+			if !n.cell.Given || n.cell.Value < 0 || n.cell.Value != math.Trunc(n.cell.Value) {
+				r.ps.Add(at(n.cell.Place, row.At.Place), "", "column %s: found %q; expected a whole number of particles counted, 0 or more", n.name, n.cell.Text)
+			}
+		}
+		x := measure.CountReading{SizeUm: row.Size.Low * f, Up: row.Up.Value, Down: row.Down.Value, UpVolume: math.NaN(), DownVolume: math.NaN(),
+			Setting: row.Setting.Value, Place: row.At.Place.String()}
+		if row.Size.High > row.Size.Low {
+			x.SizeHighUm = row.Size.High * f
+		}
+		if row.UpVolume.Given {
+			x.UpVolume = r.convert(row.UpVolume, "", "L", "L")
+		}
+		if row.DownVolume.Given {
+			x.DownVolume = r.convert(row.DownVolume, "", "L", "L")
+		}
+		rs = append(rs, x)
+	}
+	if len(rs) > 0 && len(r.ps) == 0 {
+		r.keep(measure.ReduceCounts(rs))
+	}
+}

@@ -1,0 +1,250 @@
+//go:build wip
+
+package lab
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"weighhouse/measure"
+	"weighhouse/measure/sheet"
+	"weighhouse/measure/unit"
+)
+
+// loading reads the loading table: the delivery rate after so many hours, stated or as the name of a decay run.
+func (r *reader) loading() {
+	var ps []measure.LoadPoint
+	for _, row := range rows[loadingRow](r, "loading", "hours") {
+		if example(row.Hours.Text, row.Run.Value) {
+			continue
+		}
+		if !row.Hours.Given {
+			r.ps.Add(at(row.Hours.Place, row.At.Place), "", "column hours: blank; expected the hours that the filter had run")
+			continue
+		}
+		p := measure.LoadPoint{Hours: r.convert(row.Hours, "", "h", "h"), Dose: math.NaN(), U: math.NaN(), Run: row.Run.Value, Place: row.At.Place.String()}
+		if row.Dose.Given {
+			p.Dose = r.convert(row.Dose, "", "mg", "g") * 1000
+		}
+		switch {
+		case row.Rate.Given && row.Run.Value != "":
+			r.ps.Add(row.At.Place, "", "expected a delivery rate or a run; found both")
+			continue
+		case row.Rate.Given:
+			p.Rate = r.convert(row.Rate, row.Unit.Value, "m3/h", "m3/h")
+			p.U = r.std(row.PM, row.K) * factor(row.Unit.Value, row.Rate.Unit, "m3/h", "m3/h")
+		case row.Run.Value != "":
+			var ok bool
+			if p.Rate, p.U, ok = r.rateOfRun(row.Run); !ok {
+				continue
+			}
+		default:
+			r.ps.Add(row.At.Place, "", "expected a delivery rate with its unit, or the name of a decay run; found neither")
+			continue
+		}
+		ps = append(ps, p)
+	}
+	if len(ps) > 0 && len(r.ps) == 0 {
+		r.keep(measure.ReduceLoading(ps))
+	}
+}
+
+// loadedRuns names the decay runs that stand for a filter which has run for some hours; they are no part of the rate of
+// the unit as bought.
+func (r *reader) loadedRuns() map[string]bool {
+	out := map[string]bool{}
+	t := r.book.Table("loading")
+	if t == nil {
+		return out
+	}
+	rows, _, _ := sheet.Decode[loadingRow](t)
+	for _, row := range rows {
+		if row.Run.Value != "" && row.Hours.Given && row.Hours.Value > 0 {
+			out[sheet.FoldName(row.Run.Value)] = true
+		}
+	}
+	return out
+}
+
+// rateOfRun is the delivery rate of a single decay run and its standard uncertainty without the parts that all runs of a
+// room share (its volume, the method), which cancel in a decline.
+func (r *reader) rateOfRun(name sheet.Text) (rate, u float64, ok bool) {
+	var some []measure.DecayRun
+	found := false
+	for _, d := range r.runs {
+		switch {
+		case sheet.FoldName(d.Name) == sheet.FoldName(name.Value) && d.State == "on":
+			some, found = append(some, d), true
+		case d.State == "off":
+			some = append(some, d)
+		}
+	}
+	if !found {
+		r.ps.Add(name.Place, "", "column run: found %q; the decay table has no run of that name with the unit on", name.Value)
+		return 0, 0, false
+	}
+	ms, _ := measure.DeliveryRates(some, r.options())
+	if len(ms) != 1 {
+		r.note(name.Place, "run %q could not be reduced; the row was left out", name.Value)
+		return 0, 0, false
+	}
+	s := 0.0
+	for _, c := range ms[0].Budget {
+		if c.Name != measure.VolumeComponent && c.Name != measure.MethodComponent {
+			s = math.Hypot(s, c.U)
+		}
+	}
+	return ms[0].Value, s, true
+}
+
+func (r *reader) weights() {
+	for _, row := range rows[weightRow](r, "weights", "item", "grams") {
+		if example(row.Item.Value) {
+			continue
+		}
+		if sheet.FoldName(row.Item.Value) != "carbon" {
+			r.note(row.Item.Place, "item %q is not carbon; it was not used", row.Item.Value)
+			continue
+		}
+		if !row.Grams.Given || row.Grams.Value < 0 {
+			r.ps.Add(at(row.Grams.Place, row.At.Place), "", "column grams: found %q; expected a mass, 0 or more", row.Grams.Text)
+			continue
+		}
+		u := r.std(row.PM, row.K)
+		f := factor("", row.PM.Unit, "g", "g")
+		r.weighings = append(r.weighings, measure.Weighing{Grams: r.convert(row.Grams, "", "g", "g"), U: u * f, Place: row.At.Place.String()})
+	}
+	if len(r.weighings) > 0 && len(r.ps) == 0 {
+		ms, bad := measure.ReduceWeighings(r.weighings)
+		r.keep(ms, bad)
+	}
+}
+
+func (r *reader) costs() {
+	for _, row := range rows[costRow](r, "costs", "item", "value") {
+		if example(row.Item.Value) {
+			continue
+		}
+		if !row.Value.Given || row.Value.Low < 0 {
+			r.ps.Add(at(row.Value.Place, row.At.Place), "", "column value: found %q; expected a number or range, 0 or more", row.Value.Text)
+			continue
+		}
+		item := sheet.FoldName(row.Item.Value)
+		if strings.HasPrefix(item, "hours") && row.Value.High > 24 {
+			r.ps.Add(row.Value.Place, "", "column value: found %q hours per day; a day has 24", row.Value.Text)
+		}
+		r.out.Costs = append(r.out.Costs, Cost{Item: item, Low: row.Value.Low, High: row.Value.High, Currency: row.Currency.Value, Option: row.Option.Value, Place: row.At.Place})
+	}
+}
+
+// dimensions of the attributes that a tolerance may be given for, as base units.
+var toleranceUnits = map[string]string{"delivery rate": "m3/h", "noise": "dB(A)", "power": "W", "standby power": "W", "annual energy": "kWh",
+	"filter efficiency": "%", "filter life": "h", "room area": "m2", "clean time": "min", "carbon mass": "g", "ozone": "ppb"}
+
+func (r *reader) tolerances() {
+	seen := map[string]sheet.Place{}
+	for _, row := range rows[toleranceRow](r, "tolerances", "attribute", "tolerance", "unit") {
+		if example(row.Attribute.Value) {
+			continue
+		}
+		a := sheet.FoldName(row.Attribute.Value)
+		base, ok := toleranceUnits[a]
+		if !ok {
+			r.ps.Add(at(row.Attribute.Place, row.At.Place), "", "column attribute: found %q; a tolerance holds for an attribute with a number, such as delivery rate", row.Attribute.Value)
+			continue
+		}
+		if first, dup := seen[a]; dup {
+			r.ps.Add(row.Attribute.Place, "", "a tolerance for %s stands at %s too; keep one", a, first)
+		}
+		seen[a] = row.At.Place
+		if !row.Tolerance.Given || row.Tolerance.Value < 0 {
+			r.ps.Add(at(row.Tolerance.Place, row.At.Place), "", "column tolerance: found %q; expected a number, 0 or more", row.Tolerance.Text)
+			continue
+		}
+		t := Tolerance{Attribute: a, Value: row.Tolerance.Value, Unit: base, Source: row.Source.Value, Place: row.At.Place}
+		text := row.Unit.Value
+		if text == "" {
+			text = row.Tolerance.Unit
+		}
+		u, known := unit.Lookup(text)
+		switch {
+		case known && u.Dimension == unit.Ratio && base != "%":
+			t.Unit = "%"
+			t.Value, _ = unit.Convert(t.Value, u.Name, "%")
+		default:
+			v, err := unit.Convert(row.Tolerance.Value, text, base)
+			if err != nil {
+				r.ps.Add(at(row.Unit.Place, row.At.Place), "", "column unit: found %q; expected %% of the claim, or a unit of %s such as %s", text, a, base)
+				continue
+			}
+			t.Value = v
+		}
+		r.out.Tolerances = append(r.out.Tolerances, t)
+	}
+}
+
+// room reads the room table: length, width and height, or volume.
+func (r *reader) room() {
+	got := map[string]measure.Dimension{}
+	for _, row := range rows[roomRow](r, "room", "item", "value") {
+		if example(row.Item.Value) {
+			continue
+		}
+		item := sheet.FoldName(row.Item.Value)
+		base := "m"
+		switch item {
+		case "length", "width", "height":
+		case "volume":
+			base = "m3"
+		default:
+			r.note(row.Item.Place, "item %q is not length, width, height or volume; it was not used", row.Item.Value)
+			continue
+		}
+		if !row.Value.Given || row.Value.Value <= 0 {
+			r.ps.Add(at(row.Value.Place, row.At.Place), "", "column value: found %q; expected a %s above 0", row.Value.Text, item)
+			continue
+		}
+		if _, dup := got[item]; dup {
+			r.ps.Add(row.Item.Place, "", "item %s stands twice; keep one", item)
+		}
+		u := r.std(row.PM, row.K)
+		unitText := row.Unit.Value
+		f := factor(unitText, row.Value.Unit, base, base)
+		if math.IsNaN(f) {
+			r.ps.Add(at(row.Unit.Place, row.At.Place), "", "column unit: found %q; expected a unit such as %s", unitText, base)
+			continue
+		}
+		got[item] = measure.Dimension{Value: row.Value.Value * f, U: u * f}
+	}
+	if len(got) == 0 {
+		return
+	}
+	v, boxed := got["volume"]
+	_, l := got["length"]
+	_, w := got["width"]
+	_, h := got["height"]
+	table := r.book.Table("room").Place
+	switch {
+	case boxed && (l || w || h):
+		r.ps.Add(table, "", "found a volume and lengths of the room; give one or the other")
+	case boxed:
+		vol, u, text := measure.VolumeGiven(v)
+		r.out.Room = &Room{Volume: vol, U: u, Text: text}
+	case l && w && h:
+		vol, u, text := measure.VolumeOf(got["length"], got["width"], got["height"])
+		r.out.Room = &Room{Volume: vol, U: u, Text: text}
+	default:
+		r.ps.Add(table, "", "found %s; expected length, width and height, or volume", fmt.Sprint(orNone(keys(got))))
+	}
+}
+
+func keys(m map[string]measure.Dimension) []string {
+	var out []string
+	for _, k := range []string{"length", "width", "height", "volume"} {
+		if _, ok := m[k]; ok {
+			out = append(out, k)
+		}
+	}
+	return out
+}
