@@ -1,0 +1,8 @@
+// Weighhouse checks what the maker of a room air cleaner claims against what a test bench measured, and writes the audit.
+package main
+
+import "os"
+
+func main() {
+	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}

@@ -1,0 +1,98 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+)
+
+// version is the version of the program; it stands in every output, and the same inputs, date and version give the same
+// bytes.
+const version = "0.1.0"
+
+// The exit statuses of the contract.
+const (
+	exitDone   = 0
+	exitFailed = 1 // an input or the machine failed; no output file was left half written or changed
+	exitUsage  = 2
+	exitFound  = 3 // done, and what --fail-on names was found
+)
+
+// errFound says that the work is done and that what --fail-on names was found.
+var errFound = errors.New("found what --fail-on names")
+
+// errFailed says that the work failed and that the reasons are printed already.
+var errFailed = errors.New("failed")
+
+// errUsage wraps an error in how the command was called.
+type errUsage struct{ error }
+
+// run runs the program and returns its exit status; tests call it in process.
+func run(args []string, in io.Reader, out, errOut io.Writer) int {
+	root := newRoot()
+	root.SetArgs(args)
+	root.SetIn(in)
+	root.SetOut(out)
+	root.SetErr(errOut)
+	err := root.Execute()
+	var usage errUsage
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, errFound):
+		return exitFound
+	case errors.Is(err, errFailed):
+		return exitFailed
+	case errors.As(err, &usage):
+		fmt.Fprintln(errOut, "weighhouse:", clean(err.Error()))
+		fmt.Fprintln(errOut, "  hint: weighhouse --help lists the commands, weighhouse COMMAND --help the flags of one")
+		return exitUsage
+	}
+	fmt.Fprintln(errOut, cleanLines(err.Error()))
+	return exitFailed
+}
+
+func newRoot() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "weighhouse",
+		Short: "check the claims made for a room air cleaner against measurements",
+		Long: "Weighhouse reads a spec book (what the maker claims) and a lab book (what was measured), turns the logs into results\n" +
+			"with uncertainty, sets each claim against its result with a stated tolerance, and writes the audit.\n\n" +
+			"Results relate only to the items tested. Outputs are general information, not legal advice.",
+		Version:       version,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args:          cobra.ArbitraryArgs,
+		RunE: func(c *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return errUsage{fmt.Errorf("unknown command %q", args[0])}
+			}
+			return c.Help()
+		},
+	}
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return errUsage{err} })
+	root.AddCommand(newAudit())
+	return root
+}
+
+// atLeast asks for n arguments or more, and names what they are.
+func atLeast(n int, what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) < n {
+			return errUsage{fmt.Errorf("%s: expected %s", c.Name(), what)}
+		}
+		return nil
+	}
+}
+
+// exactly asks for n arguments, and names what they are.
+func exactly(n int, what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) != n {
+			return errUsage{fmt.Errorf("%s: expected %s, found %d arguments", c.Name(), what, len(args))}
+		}
+		return nil
+	}
+}

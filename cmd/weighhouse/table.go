@@ -1,0 +1,117 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"weighhouse/verdict"
+)
+
+// marks are the shapes that stand beside the words of the verdicts.
+var marks = map[verdict.Outcome]string{verdict.Supported: "●", verdict.Contradicted: "■", verdict.Inconclusive: "◐", verdict.Untested: "○", verdict.Unclear: "?"}
+
+// printAudit writes the verdict table, the findings and the counts.
+func printAudit(s screen, a *verdict.Audit) {
+	name := strings.TrimSpace(a.Product.Maker + " " + a.Product.Model)
+	if name == "" {
+		name = a.Case
+	}
+	fmt.Fprintf(s, "%s\n\n", s.bold(clean(name)))
+	rows := [][]string{{"claim", "attribute", "claimed", "measured", "limit", "gap", "verdict"}}
+	for _, r := range a.Rows {
+		rows = append(rows, auditLine(r))
+	}
+	printTable(s, rows)
+	fmt.Fprintf(s, "\n%s\n", counts(a))
+	if n := len(a.Findings); n > 0 {
+		fmt.Fprintf(s, "\nFindings on the words:\n")
+		for _, f := range a.Findings {
+			quote := ""
+			if f.Quote != "" {
+				quote = fmt.Sprintf(" %q", shorten(f.Quote, 70))
+			}
+			fmt.Fprintf(s, "  %-6s %-6s %s%s\n", f.Rule, f.Severity, strings.Join(f.Claims, ","), clean(quote))
+		}
+	}
+}
+
+func auditLine(r verdict.Row) []string {
+	c := r.Claim
+	name := string(c.Attribute)
+	if c.Setting != "" {
+		name += ", " + c.Setting
+	}
+	if c.Particle != "" {
+		name += ", " + c.Particle
+	}
+	line := []string{c.ID, name, "words", "", "", "", marks[r.Verdict] + " " + string(r.Verdict)}
+	if c.Claimed != nil {
+		line[2] = string(c.Bound) + " " + c.Claimed.Text
+	}
+	if m := r.Measured; m != nil {
+		if m.Exact != nil {
+			line[3] = verdict.Fine(m.Value, m.Unit) + " " + m.Unit
+		} else {
+			y, u := verdict.RoundWith(m.Value, m.Expanded)
+			line[3] = y + " ± " + u + " " + m.Unit
+		}
+	}
+	if l := r.Limit; l != nil {
+		line[4] = verdict.Fine(l.Value, l.Unit) + " " + l.Unit
+	}
+	if g := r.Gap; g != nil {
+		line[5] = fmt.Sprintf("%+.3g %%", g.Percent)
+	}
+	for i := range line {
+		line[i] = clean(line[i])
+	}
+	return line
+}
+
+// printTable writes aligned columns; the first row is the head. A cell too wide for the screen is cut with an ellipsis.
+func printTable(s screen, rows [][]string) {
+	widths := make([]int, len(rows[0]))
+	for _, r := range rows {
+		for i, c := range r {
+			widths[i] = max(widths[i], utf8.RuneCountInString(c))
+		}
+	}
+	for i := range widths {
+		widths[i] = min(widths[i], 34)
+	}
+	for n, r := range rows {
+		var b strings.Builder
+		for i, c := range r {
+			c = shorten(c, widths[i])
+			b.WriteString(c)
+			if i < len(r)-1 {
+				b.WriteString(strings.Repeat(" ", widths[i]-utf8.RuneCountInString(c)+2))
+			}
+		}
+		line := strings.TrimRight(b.String(), " ")
+		if n == 0 {
+			line = s.bold(line)
+		}
+		fmt.Fprintln(s, line)
+	}
+}
+
+func shorten(s string, width int) string {
+	if utf8.RuneCountInString(s) <= width {
+		return s
+	}
+	return strings.TrimRight(string([]rune(s)[:width-1]), " ") + "…"
+}
+
+// counts is the summary line.
+func counts(a *verdict.Audit) string {
+	var parts []string
+	for _, o := range verdict.Outcomes {
+		if n := a.Count(o); n > 0 {
+			parts = append(parts, fmt.Sprintf("%s %d %s", marks[o], n, o))
+		}
+	}
+	parts = append(parts, fmt.Sprintf("%d findings on the words", len(a.Findings)))
+	return strings.Join(parts, "   ")
+}

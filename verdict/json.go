@@ -1,0 +1,263 @@
+package verdict
+
+import (
+	"bytes"
+	"encoding/json"
+	"io"
+	"math"
+
+	"weighhouse/claims"
+	"weighhouse/measure"
+	"weighhouse/measure/sheet"
+)
+
+// Format is the name and version of the JSON form.
+const Format = "weighhouse-audit/1"
+
+// Report is the audit as audit.json holds it. Fields beyond the contract's are additions; none of the contract's is left
+// out. A number that is not finite, such as infinite degrees of freedom, is null.
+type Report struct {
+	Format       string              `json:"format"`
+	Tool         ReportTool          `json:"tool"`
+	Issued       string              `json:"issued"`
+	Case         string              `json:"case"`
+	Product      claims.Product      `json:"product"`
+	Inputs       []sheet.Input       `json:"inputs"`
+	Claims       []ReportClaim       `json:"claims"`
+	Findings     []ReportFinding     `json:"findings"`
+	Measurements []ReportMeasurement `json:"measurements"`
+	Costs        []ReportCost        `json:"costs"`
+	Summary      map[string]int      `json:"summary"`
+	Rule         []string            `json:"rule"`
+	Room         *ReportRoom         `json:"room"`
+	Test         map[string]string   `json:"test"`
+	Record       []ReportRecord      `json:"record"`
+	History      []ReportThread      `json:"history"`
+	Replies      []claims.Reply      `json:"replies"`
+	Information  []ReportTable       `json:"information"`
+	Notes        []string            `json:"notes"`
+	Cautions     []string            `json:"cautions"`
+}
+
+// ReportTool is the program that wrote the audit.
+type ReportTool struct {
+	Version string `json:"version"`
+}
+
+// ReportClaim is one claim with its verdict.
+type ReportClaim struct {
+	ID          string           `json:"id"`
+	Attribute   claims.Attribute `json:"attribute"`
+	Setting     string           `json:"setting"`
+	Particle    string           `json:"particle"`
+	Basis       string           `json:"basis"`
+	Wording     string           `json:"wording"`
+	Source      string           `json:"source"`
+	Captured    string           `json:"captured"`
+	Evidence    string           `json:"evidence"`
+	Bound       claims.Bound     `json:"bound"`
+	Claimed     *ReportRange     `json:"claimed"`
+	Measured    *ReportMeasured  `json:"measured"`
+	Limit       *ReportLimit     `json:"limit"`
+	Tolerance   *ReportTolerance `json:"tolerance"`
+	Probability *float64         `json:"probability"`
+	Gap         *ReportGap       `json:"gap"`
+	GuardBand   *float64         `json:"guard_band"`
+	Verdict     Outcome          `json:"verdict"`
+	Statement   string           `json:"statement"`
+	Ask         string           `json:"ask"`
+	Notes       []string         `json:"notes"`
+	Flags       []measure.Flag   `json:"flags"`
+}
+
+// ReportRange is a claimed number or range.
+type ReportRange struct {
+	Low  float64 `json:"low"`
+	High float64 `json:"high"`
+	Unit string  `json:"unit"`
+	Text string  `json:"text"`
+}
+
+// ReportMeasured is the result that a claim was judged by.
+type ReportMeasured struct {
+	Value       float64  `json:"value"`
+	Unit        string   `json:"unit"`
+	Std         float64  `json:"u"`
+	Expanded    float64  `json:"U"`
+	K           float64  `json:"k"`
+	DOF         *float64 `json:"dof"`
+	Method      string   `json:"method"`
+	Measurement string   `json:"measurement"`
+}
+
+// ReportLimit is the claim with its tolerance applied; Low and High are null where there is no such side.
+type ReportLimit struct {
+	Value float64  `json:"value"`
+	Unit  string   `json:"unit"`
+	Low   *float64 `json:"low"`
+	High  *float64 `json:"high"`
+}
+
+// ReportTolerance is what was allowed and why.
+type ReportTolerance struct {
+	Value  float64 `json:"value"`
+	Unit   string  `json:"unit"`
+	Source string  `json:"source"`
+	Mark   string  `json:"mark"`
+	Amount float64 `json:"amount"`
+}
+
+// ReportGap is measured less claimed.
+type ReportGap struct {
+	Value   float64 `json:"value"`
+	Unit    string  `json:"unit"`
+	Percent float64 `json:"percent"`
+	Words   string  `json:"words"`
+}
+
+// ReportFinding is one finding on words or on claims against each other.
+type ReportFinding struct {
+	Rule     string   `json:"rule"`
+	Class    string   `json:"class"`
+	Severity string   `json:"severity"`
+	Claims   []string `json:"claims"`
+	Quote    string   `json:"quote"`
+	Place    string   `json:"place"`
+	Why      string   `json:"why"`
+	Ask      string   `json:"ask"`
+	Evidence string   `json:"evidence"`
+	Source   string   `json:"source"`
+	Mark     string   `json:"mark"`
+}
+
+// ReportMeasurement is one result with its budget and runs.
+type ReportMeasurement struct {
+	ID        string            `json:"id"`
+	Attribute string            `json:"attribute"`
+	Setting   string            `json:"setting"`
+	Particle  string            `json:"particle"`
+	Distance  *float64          `json:"distance_m,omitempty"`
+	Value     *float64          `json:"value"`
+	Unit      string            `json:"unit"`
+	Std       *float64          `json:"u"`
+	Expanded  *float64          `json:"U"`
+	K         *float64          `json:"k"`
+	DOF       *float64          `json:"dof"`
+	Interval  []*float64        `json:"interval"`
+	Method    string            `json:"method"`
+	Budget    []ReportComponent `json:"budget"`
+	Runs      []ReportRun       `json:"runs"`
+	Flags     []measure.Flag    `json:"flags"`
+	Warnings  []string          `json:"warnings"`
+}
+
+// ReportComponent is one line of a budget.
+type ReportComponent struct {
+	Component string   `json:"component"`
+	U         float64  `json:"u"`
+	Share     float64  `json:"share"`
+	DOF       *float64 `json:"dof"`
+	Kind      string   `json:"kind"`
+	Note      string   `json:"note"`
+}
+
+// ReportRun is one run, reading or repeat behind a result.
+type ReportRun struct {
+	Run      string         `json:"run"`
+	State    string         `json:"state,omitempty"`
+	Value    *float64       `json:"value"`
+	Unit     string         `json:"unit"`
+	U        *float64       `json:"u"`
+	From     string         `json:"from"`
+	To       string         `json:"to"`
+	Points   int            `json:"points"`
+	R2       *float64       `json:"r2"`
+	Flags    []measure.Flag `json:"flags"`
+	Warnings []string       `json:"warnings"`
+	Place    string         `json:"place"`
+}
+
+// ReportCost is the running cost of one option for a year.
+type ReportCost struct {
+	Option      string   `json:"option"`
+	HoursPerDay float64  `json:"hours_per_day"`
+	EnergyKWh   float64  `json:"energy_kwh"`
+	EnergyU     float64  `json:"energy_U"`
+	EnergyCost  float64  `json:"energy_cost"`
+	FilterCost  float64  `json:"filter_cost"`
+	Total       float64  `json:"total"`
+	TotalU      float64  `json:"total_U"`
+	Low         float64  `json:"low"`
+	High        float64  `json:"high"`
+	Currency    string   `json:"currency"`
+	Basis       string   `json:"basis"`
+	PerThousand *float64 `json:"per_1000_m3"`
+}
+
+// ReportRoom is the test room.
+type ReportRoom struct {
+	Volume float64 `json:"volume_m3"`
+	U      float64 `json:"u"`
+	Text   string  `json:"text"`
+}
+
+// ReportRecord is one item of the completeness list.
+type ReportRecord struct {
+	Letter  string `json:"letter"`
+	Item    string `json:"item"`
+	From    string `json:"from"`
+	Present bool   `json:"present"`
+}
+
+// ReportThread is the dated history of one claim.
+type ReportThread struct {
+	Attribute string        `json:"attribute"`
+	Source    string        `json:"source"`
+	Change    string        `json:"change"`
+	Entries   []ReportEntry `json:"entries"`
+}
+
+// ReportEntry is what one capture said.
+type ReportEntry struct {
+	Claim    string `json:"claim"`
+	Captured string `json:"captured"`
+	Text     string `json:"text"`
+	Evidence string `json:"evidence"`
+}
+
+// ReportTable is a table that informs and judges nothing.
+type ReportTable struct {
+	Title  string     `json:"title"`
+	Header []string   `json:"header"`
+	Rows   [][]string `json:"rows"`
+	Note   string     `json:"note"`
+}
+
+// WriteJSON writes the audit as audit.json. The same audit gives the same bytes.
+func (a *Audit) WriteJSON(w io.Writer) error {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	if err := e.Encode(a.Report()); err != nil {
+		return err
+	}
+	_, err := w.Write(b.Bytes())
+	return err
+}
+
+// finite is x, or nil where it is not a finite number.
+func finite(x float64) *float64 {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return nil
+	}
+	return &x
+}
+
+// or gives a slice that JSON writes as [] where it is empty.
+func or[T any](s []T) []T {
+	if s == nil {
+		return []T{}
+	}
+	return s
+}

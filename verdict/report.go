@@ -1,0 +1,108 @@
+package verdict
+
+import (
+	"weighhouse/measure"
+)
+
+// Report brings the audit to its JSON form.
+func (a *Audit) Report() Report {
+	r := Report{Format: Format, Tool: ReportTool{a.Version}, Issued: a.Issued, Case: a.Case, Product: a.Product, Inputs: or(a.Inputs),
+		Claims: []ReportClaim{}, Findings: []ReportFinding{}, Measurements: []ReportMeasurement{}, Costs: []ReportCost{},
+		Summary: map[string]int{"findings": len(a.Findings)}, Rule: a.Rule.Text, Test: map[string]string{}, Record: []ReportRecord{},
+		History: []ReportThread{}, Replies: or(a.Replies), Information: []ReportTable{}, Notes: or(a.Notes), Cautions: a.Cautions}
+	for _, o := range Outcomes {
+		r.Summary[string(o)] = a.Count(o)
+	}
+	for i := range a.Rows {
+		r.Claims = append(r.Claims, reportRow(&a.Rows[i]))
+	}
+	for _, f := range a.Findings {
+		r.Findings = append(r.Findings, ReportFinding{Rule: f.Rule, Class: f.Class, Severity: f.Severity, Claims: or(f.Claims), Quote: f.Quote,
+			Place: f.Place, Why: f.Why, Ask: f.Ask, Evidence: f.Evidence, Source: f.Source, Mark: f.Mark})
+	}
+	for i := range a.Measurements {
+		r.Measurements = append(r.Measurements, reportMeasurement(&a.Measurements[i]))
+	}
+	for _, c := range a.Costs {
+		x := ReportCost{Option: c.Option, HoursPerDay: c.HoursPerDay, EnergyKWh: c.EnergyKWh, EnergyU: c.EnergyU, EnergyCost: c.EnergyCost,
+			FilterCost: c.FilterCost, Total: c.Total, TotalU: c.TotalU, Low: c.Low, High: c.High, Currency: c.Currency, Basis: c.Basis}
+		if c.PerThousand > 0 {
+			x.PerThousand = &c.PerThousand
+		}
+		r.Costs = append(r.Costs, x)
+	}
+	if a.Room != nil {
+		r.Room = &ReportRoom{a.Room.Volume, a.Room.U, a.Room.Text}
+	}
+	for _, f := range a.Test.Fields {
+		r.Test[f.Name] = f.Value
+	}
+	for _, c := range a.Test.Complete {
+		r.Record = append(r.Record, ReportRecord{c.Letter, c.Item, c.From, c.Present})
+	}
+	for _, t := range a.History {
+		x := ReportThread{Attribute: t.Attribute, Source: t.Source, Change: t.Change}
+		for _, e := range t.Entries {
+			x.Entries = append(x.Entries, ReportEntry(e))
+		}
+		r.History = append(r.History, x)
+	}
+	for _, t := range a.Info {
+		r.Information = append(r.Information, ReportTable(t))
+	}
+	return r
+}
+
+func reportRow(r *Row) ReportClaim {
+	c := r.Claim
+	x := ReportClaim{ID: c.ID, Attribute: c.Attribute, Setting: c.Setting, Particle: c.Particle, Basis: c.Basis.Text, Wording: c.Wording,
+		Source: c.Source, Captured: c.Captured, Evidence: c.Evidence, Bound: c.Bound, Probability: r.Probability, Verdict: r.Verdict,
+		Statement: r.Statement, Ask: r.Ask, Notes: or(r.Notes), Flags: []measure.Flag{}}
+	if v := c.Claimed; v != nil {
+		x.Claimed = &ReportRange{v.Low, v.High, v.Unit, v.Text}
+	}
+	if m := r.Measured; m != nil {
+		x.Measured = &ReportMeasured{Value: m.Value, Unit: m.Unit, Std: m.Std, Expanded: m.Expanded, K: m.K, DOF: finite(m.DOF), Method: m.Method, Measurement: m.ID}
+		x.Flags = or(m.Flags())
+	}
+	if l := r.Limit; l != nil {
+		x.Limit = &ReportLimit{Value: l.Value, Unit: l.Unit, Low: finite(l.Low), High: finite(l.High)}
+		x.Tolerance = &ReportTolerance{r.Tolerance.Value, r.Tolerance.Unit, r.Tolerance.Source, r.Tolerance.Mark, r.Tolerance.Amount}
+	}
+	if g := r.Gap; g != nil {
+		x.Gap = &ReportGap{g.Value, g.Unit, g.Percent, r.GapWords}
+	}
+	if r.Probability != nil && r.Measured.Exact == nil {
+		x.GuardBand = finite(r.Guard)
+	}
+	return x
+}
+
+func reportMeasurement(m *measure.Measurement) ReportMeasurement {
+	x := ReportMeasurement{ID: m.ID, Attribute: m.Attribute, Setting: m.Setting, Particle: m.Particle, Value: finite(m.Value), Unit: m.Unit,
+		Std: finite(m.Std), Expanded: finite(m.Expanded), K: finite(m.K), DOF: finite(m.DOF), Interval: []*float64{finite(m.Interval[0]), finite(m.Interval[1])},
+		Method: m.Method, Budget: []ReportComponent{}, Runs: []ReportRun{}, Flags: or(m.Flags()), Warnings: texts(m.Warnings)}
+	if m.Distance > 0 {
+		x.Distance = &m.Distance
+	}
+	for i, c := range m.Budget {
+		x.Budget = append(x.Budget, ReportComponent{Component: c.Name, U: c.U, Share: m.Budget.Share(i), DOF: finite(c.DOF), Kind: c.Kind, Note: c.Note})
+	}
+	for _, r := range m.Runs {
+		y := ReportRun{Run: r.Run, State: r.State, Value: finite(r.Value), Unit: r.Unit, U: finite(r.Std), From: r.From, To: r.To, Points: r.Points,
+			R2: finite(r.R2), Flags: []measure.Flag{}, Warnings: texts(r.Flags), Place: r.Place}
+		for _, f := range r.Flags {
+			y.Flags = append(y.Flags, f.Flag)
+		}
+		x.Runs = append(x.Runs, y)
+	}
+	return x
+}
+
+func texts(ws []measure.Warning) []string {
+	out := []string{}
+	for _, w := range ws {
+		out = append(out, w.Text)
+	}
+	return out
+}
