@@ -1,0 +1,248 @@
+package measure
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+)
+
+// DecayRun is one run of a delivery-rate test: a sensor's readings while the smoke goes, with the unit off (natural
+// decay) or on.
+type DecayRun struct {
+	Name, State       string // State is "off" or "on"
+	Setting, Particle string
+	Instrument        string // optional
+	T, C              []float64
+	From, To          float64 // in T's clock; NaN where not given. Given, they overrule the rules for start and end
+	// Background is the sensor's reading in clean air and BackgroundU its standard uncertainty, both in the unit of C;
+	// NaN where not given.
+	Background, BackgroundU float64
+	// Linear is the top of the sensor's linear range in the unit of C. 0 stands for 300 where ValueUnit is ug/m3
+	// (optical mass sensors are not linear above about 300 µg/m³: Barkjohn et al. 2022), and for unknown otherwise.
+	Linear    float64
+	ValueUnit string
+	Clock     func(t float64) string // T for people; nil: minutes since the first reading
+	Day       float64                // days since 1970-01-01 for absolute clocks, NaN otherwise
+	Place     string
+	Notes     []Warning // from reading the log; carried into the run's flags
+}
+
+// DecayOptions are what all runs of one room share.
+type DecayOptions struct {
+	Volume, VolumeU float64 // m3, standard uncertainty
+	Method          string  // "room" (also "") or "chamber"
+	// MethodU is the relative standard uncertainty for what an ordinary room adds: imperfect mixing, furniture, drifting
+	// humidity. NaN takes the default: 5 % in a room, 0 in a chamber with the mixing that its standard asks for. The 5 %
+	// is judgement: half the largest effect seen when mixing fans were off (values 3 to 16 % lower; TU Eindhoven,
+	// Indoor Environments, art. 100165) taken as the half-width of a rectangle, 8 %/sqrt(3), rounded up.
+	MethodU float64
+}
+
+// The flags that decay reductions give. Indicative and RoomTooSmall stand with the type Flag.
+const (
+	FewPoints       Flag = "few points"
+	LowR2           Flag = "low R2"
+	PoorFit         Flag = "poor fit"
+	NotFirstOrder   Flag = "not first-order"
+	OffsetMismatch  Flag = "offset mismatch"
+	Saturated       Flag = "saturated"
+	OverRange       Flag = "over range"
+	SensorFloor     Flag = "sensor floor"
+	Rounding        Flag = "rounding"
+	ShortRun        Flag = "short run"
+	StillMixing     Flag = "still mixing"
+	Rising          Flag = "rising"
+	NaturalDecay    Flag = "natural decay"
+	NoNaturalDecay  Flag = "no natural decay"
+	ParticlesDiffer Flag = "particles differ"
+	DaysApart       Flag = "days apart"
+	LogGap          Flag = "gap"
+	BelowEnd        Flag = "below end level"
+	NoBackground    Flag = "background not given"
+	Unsteady        Flag = "unsteady"
+)
+
+const (
+	settle         = 120.0             // s from the peak to the start of the window (judgement: mixing)
+	endFraction    = 0.10              // of the fitted initial excess, where the window ends
+	endSteps       = 10.0              // resolution steps, where the window ends at the latest
+	fewestFit      = 6                 // readings, below which no line is fitted
+	fewestGood     = 10                // readings, below which the run is flagged (AC-1 asks 9 for smoke and dust, 5 for pollen: memory)
+	longRun        = 2.0               // k*T from which a free offset can be told apart (judgement)
+	onRunToRun     = 0.05              // assumed relative run-to-run standard deviation of one on run (coverage study)
+	offRunToRun    = 0.20              // the same for one off run; the study's natural decays scatter so
+	pooledLeast    = 8.0               // degrees of freedom from which a pooled repeatability carries a verdict
+	tooFast        = 450.0 / 1008 * 60 // 1/h: AC-1's upper limit 450 cfm in its 1008 ft3 chamber, 26.786 1/h
+	opticalLinear  = 300.0             // µg/m³
+	secondsPerHour = 3600.0
+	naturalLow     = 0.05 // 1/h, usual band of natural decay for smoke in a closed room
+	naturalHigh    = 0.6
+	naturalSuspect = 1.0
+	unsteadyOff    = 0.12 // 1/h, IEC 63086-2-1:2024 (second-hand): 0.002 1/min
+	unsteadyOn     = 0.48 // 1/h, the same: 0.008 1/min
+)
+
+// DeliveryRates reduces decay runs to one delivery rate for each setting and particle, in m3/h:
+//
+//	CADR = V*(mean k_e - mean k_n)
+//
+// k_e and k_n are the decay rates with the unit on and off (AHAM AC-1; ENERGY STAR v1.1), V the room's volume. Natural
+// decay is shared by all settings of a particle, never between particles.
+//
+// Budget, in m3/h: V*u(k_e) and V*u(k_n) by replication with the within-run floor (GUM H.5), V*u_bg for the background,
+// |k_e - k_n|*u(V), and the method allowance. Effective degrees of freedom by Welch and Satterthwaite, U = t_0.975*u.
+// Where either phase has fewer than three runs, the run-to-run scatter is an assumed or pooled one and k is at least 2.
+//
+// A run that cannot be reduced is named in problems; the others go on. Measurements come in the order in which their
+// groups first appear.
+func DeliveryRates(runs []DecayRun, o DecayOptions) (ms []Measurement, problems []RunProblem) {
+	if !(o.Volume > 0) || math.IsInf(o.Volume, 1) {
+		return nil, []RunProblem{{Text: fmt.Sprintf("a delivery rate takes the room's volume, found %g m3", o.Volume)}}
+	}
+	if !(o.VolumeU >= 0) || math.IsInf(o.VolumeU, 1) {
+		return nil, []RunProblem{{Text: fmt.Sprintf("the room's volume takes an uncertainty of 0 or more, found %g m3", o.VolumeU)}}
+	}
+	if math.IsNaN(o.MethodU) {
+		o.MethodU = 0.05
+		if Fold(o.Method) == "chamber" {
+			o.MethodU = 0
+		}
+	}
+	var logs []*decayLog
+	for i := range runs {
+		l, err := openDecay(&runs[i])
+		if err != nil {
+			problems = append(problems, RunProblem{runs[i].Name, runs[i].Place, err.Error()})
+			continue
+		}
+		logs = append(logs, l)
+	}
+	findBackgrounds(logs)
+	byParticle := map[string]*decayPhases{}
+	var order []*decayPhases
+	for _, l := range logs {
+		f, err := l.reduce(l.background)
+		if err != nil {
+			problems = append(problems, RunProblem{l.run.Name, l.run.Place, err.Error()})
+			continue
+		}
+		key := l.particle
+		p := byParticle[key]
+		if p == nil {
+			p = &decayPhases{particle: key}
+			byParticle[key] = p
+			order = append(order, p)
+		}
+		p.add(f)
+	}
+	// in the order of the on runs' first appearance, over all particles
+	done := map[*decaySetting]bool{}
+	for _, l := range logs {
+		if l.run.State != "on" {
+			continue
+		}
+		p := byParticle[l.particle]
+		if p == nil {
+			continue
+		}
+		s := p.setting(l.run.Setting)
+		if s == nil || done[s] {
+			continue
+		}
+		done[s] = true
+		off, warning, err := naturalFor(p, order)
+		if err != nil {
+			for _, f := range s.fits {
+				problems = append(problems, RunProblem{f.log.run.Name, f.log.run.Place, err.Error()})
+			}
+			continue
+		}
+		m := p.combine(s, off, o)
+		if warning != nil {
+			m.Warn(warning.Flag, warning.Text)
+		}
+		if !m.Finite() {
+			problems = append(problems, RunProblem{Run: s.fits[0].log.run.Name, Place: s.fits[0].log.run.Place,
+				Text: "the delivery rate is not a finite number; look at the log's values"})
+			continue
+		}
+		ms = append(ms, m)
+	}
+	return ms, problems
+}
+
+// decayPhases are the reduced runs of one particle.
+type decayPhases struct {
+	particle string
+	off      []DecayFit
+	on       []*decaySetting
+}
+
+// decaySetting are the reduced on runs of one setting.
+type decaySetting struct {
+	name string
+	fits []DecayFit
+}
+
+func (p *decayPhases) add(f DecayFit) {
+	if f.log.run.State == "off" {
+		p.off = append(p.off, f)
+		return
+	}
+	s := p.setting(f.log.run.Setting)
+	if s == nil {
+		s = &decaySetting{name: f.log.run.Setting}
+		p.on = append(p.on, s)
+	}
+	s.fits = append(s.fits, f)
+}
+
+func (p *decayPhases) setting(name string) *decaySetting {
+	for _, s := range p.on {
+		if Fold(s.name) == Fold(name) {
+			return s
+		}
+	}
+	return nil
+}
+
+// naturalFor finds the off runs that belong to the on runs of p. Off runs of another particle are refused: small and
+// coarse particles settle at rates that differ tenfold (Howard-Reed, Wallace and Emmerich 2003). Where there is no off
+// run at all, smoke and fine particles take the usual band, and the result says so.
+func naturalFor(p *decayPhases, all []*decayPhases) ([]DecayFit, *Warning, error) {
+	if len(p.off) > 0 {
+		return p.off, nil, nil
+	}
+	var others []string
+	for _, q := range all {
+		if len(q.off) == 0 {
+			continue
+		}
+		if q.particle == "" || p.particle == "" {
+			return q.off, &Warning{ParticlesDiffer, "The natural decay and the runs with the unit on do not both name their particle; it is taken to be the same."}, nil
+		}
+		others = append(others, q.particle)
+	}
+	if len(others) > 0 {
+		return nil, nil, fmt.Errorf("no natural decay for particle %q, only for %q; a natural decay of another particle does not serve: log one with the unit off on the same channel",
+			p.particle, strings.Join(others, ", "))
+	}
+	if !fineParticle(p.particle) {
+		return nil, nil, errors.New("no natural decay, and the usual band holds for smoke and fine particles alone: log a run with the unit off")
+	}
+	return nil, &Warning{NoNaturalDecay, "There is no natural decay run; the usual band for smoke in a closed room, 0.05 to 0.6 per hour, stands in its place, with its width in the budget."}, nil
+}
+
+// fineParticle reports whether the band of natural decay of smoke may stand in: smoke, PM1, PM2.5, or a size up to 0.5 µm.
+func fineParticle(particle string) bool {
+	switch particle {
+	case "", "smoke", "pm1", "pm2.5":
+		return true
+	}
+	var um float64
+	if _, err := fmt.Sscanf(particle, "%g", &um); err != nil {
+		return false
+	}
+	return um > 0 && um <= 0.5 && !strings.Contains(particle, "-")
+}
