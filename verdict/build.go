@@ -67,8 +67,8 @@ func Build(e Evidence) *Audit {
 	}
 	words.together(e.Spec.Claims)
 	a.sortFindings()
-	a.History = threads(e.Spec.Claims)
-	a.Info = information(a, e)
+	a.History = histories(e.Spec.Claims)
+	a.Info = information(a)
 	a.Rule = statementOfRule(a)
 	return a
 }
@@ -76,7 +76,6 @@ func Build(e Evidence) *Audit {
 // judge gives the row of one claim. found holds the wording findings of the claim's own words.
 func judge(c claims.Claim, a *Audit, over []Override, found []wording.Finding) Row {
 	r := Row{Claim: c, Notes: append([]string(nil), c.Notes...)}
-	defer func() { r.finish() }()
 	r.Verdict = Untested
 	if c.Claimed == nil || c.Attribute == claims.FilterGrade {
 		words := wordsVerdict(c, found)
@@ -94,7 +93,7 @@ func judge(c claims.Claim, a *Audit, over []Override, found []wording.Finding) R
 		r.finish()
 		return r
 	}
-	if why := unclear(c, found); why != "" {
+	if why := unclear(c); why != "" {
 		r.Verdict = Unclear
 		r.note(why)
 		r.finish()
@@ -127,8 +126,7 @@ func judge(c claims.Claim, a *Audit, over []Override, found []wording.Finding) R
 	}
 	m := d.m
 	if m.ID == "" {
-		m.ID = fmt.Sprintf("M%d", len(a.Measurements)+1)
-		a.Measurements = append(a.Measurements, *m)
+		m = a.keep(m)
 	}
 	r.Measured = m
 	if m.Has(measure.NotTestable) && m.Exact == nil {
@@ -145,6 +143,19 @@ func judge(c claims.Claim, a *Audit, over []Override, found []wording.Finding) R
 	r.weigh()
 	r.finish()
 	return r
+}
+
+// keep adds a derived result to the measurements, or finds the equal one that is there.
+func (a *Audit) keep(m *measure.Measurement) *measure.Measurement {
+	for i := range a.Measurements {
+		o := &a.Measurements[i]
+		if o.Attribute == m.Attribute && o.Setting == m.Setting && o.Particle == m.Particle && o.Value == m.Value && o.Method == m.Method {
+			return o
+		}
+	}
+	m.ID = fmt.Sprintf("M%d", len(a.Measurements)+1)
+	a.Measurements = append(a.Measurements, *m)
+	return m
 }
 
 // weigh judges a row whose measurement and limit are set.
@@ -223,7 +234,7 @@ func wordsVerdict(c claims.Claim, found []wording.Finding) Outcome {
 }
 
 // unclear gives the reason why a claim with a number cannot be tested as worded, "" where it can.
-func unclear(c claims.Claim, found []wording.Finding) string {
+func unclear(c claims.Claim) string {
 	switch c.Attribute {
 	case claims.Noise:
 		if c.Basis.Distance == 0 && !c.Basis.SoundPower {
@@ -237,11 +248,6 @@ func unclear(c claims.Claim, found []wording.Finding) string {
 		}
 	case claims.FilterEfficiency:
 		if c.Particle == "" {
-			for _, f := range found {
-				if wording.Effect(f.Class) == "unclear" && (strings.HasPrefix(f.Rule, "PE") || strings.HasPrefix(f.Rule, "R")) {
-					return "a percentage without its particle size cannot be tested"
-				}
-			}
 			return "a percentage without its particle size cannot be tested"
 		}
 	}
@@ -322,4 +328,21 @@ func statementOfRule(a *Audit) RuleStatement {
 		s.Text = append(s.Text, fmt.Sprintf("%d claims were judged by a number. If every one of them lay exactly at its limit, the chance of at least one wrong \"contradicted\" would be %.0f %%.", s.Numeric, 100*s.AnyWrong))
 	}
 	return s
+}
+
+// histories brings the claims' histories to their form in the audit.
+func histories(cs []claims.Claim) []Thread {
+	var out []Thread
+	for _, h := range claims.Histories(cs) {
+		t := Thread{Attribute: string(h.Attribute), Source: h.Source, Change: h.Change}
+		for _, c := range h.Entries {
+			text := c.Wording
+			if text == "" && c.Claimed != nil {
+				text = string(c.Bound) + " " + c.Claimed.Text
+			}
+			t.Entries = append(t.Entries, ThreadEntry{Claim: c.ID, Captured: c.Captured, Text: text, Evidence: c.Evidence})
+		}
+		out = append(out, t)
+	}
+	return out
 }

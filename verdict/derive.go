@@ -68,7 +68,7 @@ func deriveArea(c claims.Claim, ms []measure.Measurement) derived {
 		if r.m == nil {
 			return derived{match: r}
 		}
-		m := rule.Measure(*r.m)
+		m := measure.RuleRoomArea(*r.m, rule)
 		return derived{match: match{m: &m, notes: append(notes, "judged by the rule that the claim names: "+rule.Name)}}
 	}
 	why := "a room area without its air changes an hour or the rule it follows cannot be tested"
@@ -83,8 +83,8 @@ func deriveArea(c claims.Claim, ms []measure.Measurement) derived {
 func areaRule(b claims.Basis) (measure.AreaRule, bool) {
 	text := " " + measure.Fold(b.Text) + " "
 	for _, r := range measure.AreaRules() {
-		for _, k := range r.Keys {
-			if strings.Contains(text, measure.Fold(k)) {
+		for _, k := range []string{r.ID, r.Name} {
+			if strings.Contains(text, " "+measure.Fold(k)+" ") {
 				return r, true
 			}
 		}
