@@ -1,0 +1,225 @@
+package sheet
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+	"sort"
+	"strings"
+	"sync"
+)
+
+// Known lists the tables of the contract by book. Other sheets and files of a book are not read as tables: they are
+// logs, where a row names them, or a note says that they were passed over. Of a book that stands not here, all tables
+// are read.
+var Known = map[string][]string{
+	"spec": {"product", "claims", "reply"},
+	"lab":  {"test", "room", "instruments", "decay", "sound", "power", "counts", "loading", "weights", "costs", "tolerances"},
+}
+
+// Book is a set of named tables, read from a workbook or from a folder of CSV files.
+type Book struct {
+	name   string // "lab.xlsx" or "lab"
+	tables []*Table
+	notes  []Note
+	sheets map[string]source // every sheet or CSV file, by folded name
+	wb     *workbook         // nil for a folder of CSV files
+
+	mu   sync.Mutex
+	used map[string]bool // folded names of the sheets that were read as logs
+}
+
+// source is a sheet or CSV file of a book.
+type source struct {
+	name  string // as written
+	path  string // in the case, for CSV; the part's name inside the workbook otherwise
+	known bool   // read as a table
+	place Place
+}
+
+// Name is the name of the book as people know it: "lab.xlsx", or "lab" for a folder.
+func (b *Book) Name() string { return b.name }
+
+// Tables lists the names of the tables that were read, in the order of the workbook or of the file names.
+func (b *Book) Tables() []string {
+	out := make([]string, len(b.tables))
+	for i, t := range b.tables {
+		out[i] = t.Name
+	}
+	return out
+}
+
+// Table gives the table of that name, nil where the book has none. Names are compared folded; see FoldName.
+func (b *Book) Table(name string) *Table {
+	if b == nil {
+		return nil
+	}
+	name = FoldName(name)
+	for _, t := range b.tables {
+		if FoldName(t.Name) == name {
+			return t
+		}
+	}
+	return nil
+}
+
+// Notes lists what a reader should know of the book: hidden and merged cells that were read, and sheets that were
+// passed over because they are no table of the contract and no row names them as a log. Call it after Logs.
+func (b *Book) Notes() []Note {
+	if b == nil {
+		return nil
+	}
+	notes := append([]Note(nil), b.notes...)
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	var names []string
+	for name, s := range b.sheets {
+		if !s.known && !b.used[name] && name != "read me" && name != "readme" {
+			names = append(names, name)
+		}
+	}
+	sort.Strings(names)
+	for _, name := range names {
+		s := b.sheets[name]
+		notes = append(notes, Note{s.place, fmt.Sprintf("%s is no table of this book and no row names it as a log; it was not read", quote(s.name))})
+	}
+	return notes
+}
+
+// markUsed records that a sheet was read as a log.
+func (b *Book) markUsed(folded string) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.used[folded] = true
+}
+
+func known(book, table string) bool {
+	names, ok := Known[book]
+	if !ok {
+		return true
+	}
+	for _, n := range names {
+		if n == table {
+			return true
+		}
+	}
+	return false
+}
+
+// Book reads the book of that name, "spec" or "lab": NAME.xlsx, or the CSV files of the folder NAME. Both together are
+// an error; a book that is absent is nil without an error.
+//
+// Where the content is at fault the error is of type Problems and holds everything that was found; the book that comes
+// with it, unless it is nil, holds the tables as far as they could be read, so that the caller can go on to collect
+// what else is wrong. It is not to be reported from.
+func (f *Folder) Book(name string) (*Book, error) {
+	file, folder, err := f.find(name)
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case file != "" && folder != "":
+		return nil, Problems{{Place: Place{Book: file}, Text: fmt.Sprintf("the book stands in two forms, %s and the folder %s, accepted is one of them", quote(file), quote(folder)),
+			Hint: "move one of them out of the case folder"}}
+	case file != "":
+		b, ps := f.openWorkbook(name, file)
+		return b, ps.Err()
+	case folder != "":
+		b, ps := f.openCSVFolder(name, folder)
+		return b, ps.Err()
+	}
+	return nil, nil
+}
+
+// find looks for both forms of a book at the top of the case. The case of the letters does not matter.
+func (f *Folder) find(name string) (file, folder string, err error) {
+	entries, err := fs.ReadDir(f.root.FS(), ".")
+	if err != nil {
+		return "", "", fmt.Errorf("case %s: %v", quote(f.name), reason(err))
+	}
+	other := "" // a workbook of a kind that is not read
+	for _, e := range entries {
+		info, err := f.root.Stat(e.Name())
+		isDir := err == nil && info.IsDir()
+		switch {
+		case !isDir && strings.EqualFold(e.Name(), name+".xlsx"):
+			if file != "" {
+				return "", "", Problems{{Place: Place{Book: file}, Text: fmt.Sprintf("there is also %s, accepted is one book of that name", quote(e.Name()))}}
+			}
+			file = e.Name()
+		case isDir && strings.EqualFold(e.Name(), name):
+			if folder != "" {
+				return "", "", Problems{{Place: Place{Book: folder}, Text: fmt.Sprintf("there is also %s, accepted is one book of that name", quote(e.Name()))}}
+			}
+			folder = e.Name()
+		case !isDir && (strings.EqualFold(e.Name(), name+".xls") || strings.EqualFold(e.Name(), name+".ods") || strings.EqualFold(e.Name(), name+".xlsm")):
+			other = e.Name()
+		}
+	}
+	if file == "" && folder == "" && other != "" {
+		return "", "", Problems{{Place: Place{Book: other}, Text: fmt.Sprintf("found a workbook of another kind, accepted is %s.xlsx", name),
+			Hint: "open it in a spreadsheet and save it as .xlsx"}}
+	}
+	return file, folder, nil
+}
+
+// openCSVFolder reads the tables of a folder of CSV files.
+func (f *Folder) openCSVFolder(name, folder string) (*Book, Problems) {
+	b := &Book{name: folder, sheets: map[string]source{}, used: map[string]bool{}}
+	var ps Problems
+	at := Place{Book: folder}
+	entries, err := fs.ReadDir(f.root.FS(), folder)
+	if err != nil {
+		ps.Add(at, "", "%v", reason(err))
+		return nil, ps
+	}
+	for _, e := range entries { // in order of name
+		if !strings.EqualFold(path.Ext(e.Name()), ".csv") || strings.HasPrefix(e.Name(), ".") {
+			continue
+		}
+		table := e.Name()[:len(e.Name())-len(".csv")]
+		p := path.Join(folder, e.Name())
+		folded := FoldName(table)
+		if old, twice := b.sheets[folded]; twice {
+			ps.Add(Place{Book: p}, "", "the name %s stands for the same table as %s, accepted is one file a table", quote(e.Name()), quote(path.Base(old.path)))
+			continue
+		}
+		b.sheets[folded] = source{name: table, path: p, known: known(name, folded), place: Place{Book: p}}
+		if len(b.sheets) > MaxSheets {
+			ps.Add(at, "", "%s", tooLarge("CSV files of the book", int64(len(b.sheets)), MaxSheets))
+			return nil, ps
+		}
+		if !b.sheets[folded].known {
+			continue
+		}
+		t, more := f.csvTable(table, p, &b.notes)
+		ps = append(ps, more...)
+		if t != nil {
+			b.tables = append(b.tables, t)
+		}
+	}
+	return b, ps
+}
+
+func (f *Folder) csvTable(name, p string, notes *[]Note) (*Table, Problems) {
+	data, err := f.ReadFile(p)
+	if err != nil {
+		return nil, problems(err, Place{Book: p})
+	}
+	at := Place{Book: p}
+	raw, rule, ps := readCSV(data, at)
+	t, more, bad := build(name, at, raw, rule)
+	*notes = append(*notes, more...)
+	return t, append(ps, bad...)
+}
+
+// problems takes an error for a list of problems.
+func problems(err error, at Place) Problems {
+	var ps Problems
+	if err == nil || errors.As(err, &ps) {
+		return ps
+	}
+	ps.Add(at, "", "%v", err)
+	return ps
+}

@@ -1,0 +1,126 @@
+package sheet
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"io"
+	"strings"
+)
+
+// readCSV reads the bytes of a CSV table into rows. The place of a row is the line on which it begins.
+func readCSV(data []byte, at Place) (raw []rawRow, rule numberRule, ps Problems) {
+	text, line, why := decodeText(data)
+	if why != "" {
+		at.Row = line
+		ps.Add(at, utf8Hint, "%s", why)
+		return nil, rule, ps
+	}
+	comma, skip := byte(0), 0
+	header, next := firstLines(text)
+	if rest, ok := strings.CutPrefix(strings.ToLower(header), "sep="); ok && len(rest) == 1 && strings.Contains(delimiters, rest) {
+		comma = rest[0] // a line that spreadsheets write and read to name the delimiter
+		skip = bytes.IndexByte(text, '\n') + 1
+	} else {
+		comma = findDelimiter(header, next)
+	}
+	rule.comma = comma == ';'
+	offset := bytes.Count(text[:skip], []byte("\n"))
+	r := csv.NewReader(&lineLimit{r: bytes.NewReader(text[skip:])})
+	r.Comma, r.FieldsPerRecord, r.ReuseRecord = rune(comma), -1, true
+	cells := 0
+	for {
+		rec, err := r.Read()
+		if err == io.EOF {
+			return raw, rule, ps
+		}
+		if err != nil {
+			var pe *csv.ParseError
+			if errors.As(err, &pe) {
+				at.Row = pe.Line + offset
+				ps.Add(at, `put a field that holds quotes, delimiters or line breaks in double quotes, and double each quote inside it`, "%s", csvReason(pe))
+			} else {
+				ps.Add(at, "", "%v", err)
+			}
+			return raw, rule, ps
+		}
+		first, _ := r.FieldPos(0)
+		row := rawRow{row: first + offset, cells: make([]rawCell, 0, len(rec))}
+		for i, s := range rec {
+			if s != "" {
+				row.cells = append(row.cells, rawCell{col: i + 1, text: strings.Clone(s)})
+			}
+		}
+		raw = append(raw, row)
+		cells += len(rec)
+		if why := tableLimit(len(raw), cells, len(rec)); why != "" {
+			at.Row = row.row
+			ps.Add(at, "", "%s", why)
+			return raw, rule, ps
+		}
+	}
+}
+
+// firstLines gives the first two lines that are not blank.
+func firstLines(text []byte) (first, second string) {
+	for len(text) > 0 {
+		line, rest, _ := bytes.Cut(text, []byte("\n"))
+		text = rest
+		s := string(line)
+		if clean(s) == "" {
+			continue
+		}
+		if first != "" {
+			return first, s
+		}
+		first = s
+	}
+	return first, ""
+}
+
+func csvReason(pe *csv.ParseError) string {
+	switch {
+	case errors.Is(pe.Err, csv.ErrBareQuote):
+		return `found a double quote inside a field that is not in quotes`
+	case errors.Is(pe.Err, csv.ErrQuote):
+		return `found a double quote that opens and is not closed, or text after the closing one`
+	}
+	return pe.Err.Error()
+}
+
+// tableLimit says which limit of a table is broken, if any.
+func tableLimit(rows, cells, columns int) string {
+	switch {
+	case rows > MaxTableRows:
+		return tooLarge("rows of the table", int64(rows), MaxTableRows)
+	case cells > MaxTableCells:
+		return tooLarge("cells of the table", int64(cells), MaxTableCells)
+	case columns > MaxColumns:
+		return tooLarge("columns of the table", int64(columns), MaxColumns)
+	}
+	return ""
+}
+
+// lineLimit passes a text on and fails at a line that is longer than MaxRowBytes, before it is taken into memory.
+type lineLimit struct {
+	r   io.Reader
+	run int64
+}
+
+func (l *lineLimit) Read(b []byte) (int, error) {
+	if len(b) > MaxRowBytes {
+		b = b[:MaxRowBytes]
+	}
+	n, err := l.r.Read(b)
+	if i := bytes.IndexByte(b[:n], '\n'); i >= 0 {
+		if l.run+int64(i) > MaxRowBytes {
+			return 0, errors.New(tooLarge("bytes of one line", l.run+int64(i), MaxRowBytes))
+		}
+		l.run = int64(n - 1 - bytes.LastIndexByte(b[:n], '\n'))
+		return n, err
+	}
+	if l.run += int64(n); l.run > MaxRowBytes {
+		return 0, errors.New(tooLarge("bytes of one line", l.run, MaxRowBytes))
+	}
+	return n, err
+}

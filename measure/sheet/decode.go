@@ -1,0 +1,128 @@
+package sheet
+
+import (
+	"fmt"
+	"io"
+	"reflect"
+
+	"github.com/gocarina/gocsv"
+)
+
+// rowTag is the tag of the field that receives the place of its row.
+const rowTag = "@row"
+
+// Decode reads the rows of a table into structs of type T, whose fields are Text, Number, Span, Date and RowPlace with
+// tags `csv:"name"`, name being a folded column name. gocsv decodes, over a reader that hands it our own cells.
+//
+// A required column that is missing is a problem that names the columns found; a column that no field takes is a note;
+// two columns of one name are a problem; so is every cell that its field cannot read, each with its place. All problems
+// are collected; the rows that come with them hold what could be read. A nil table gives nothing.
+func Decode[T any](t *Table, required ...string) (rows []T, notes []Note, ps Problems) {
+	if t == nil {
+		return nil, nil, nil
+	}
+	fields := map[string]reflect.Type{}
+	collectFields(reflect.TypeFor[T](), fields)
+	seen := map[string]Column{}
+	for _, c := range t.Columns {
+		if first, twice := seen[c.Name]; twice {
+			ps.Add(c.Place, "", "the column name %s stands twice (also as %s), accepted is each name once", quote(c.Header), quote(first.Header))
+			continue
+		}
+		seen[c.Name] = c
+		if fields[c.Name] == nil {
+			notes = append(notes, Note{c.Place, fmt.Sprintf("the column %s is not known and was not read", quote(c.Header))})
+		}
+	}
+	for _, name := range required {
+		if _, ok := seen[FoldName(name)]; !ok && len(t.Columns) > 0 {
+			ps.Add(t.Place, "", "the column %s is missing, the columns found are %s", quote(name), list(t.headers()))
+		} else if !ok {
+			ps.Add(t.Place, "", "the column %s is missing, the table is empty", quote(name))
+		}
+	}
+	if len(t.Rows) == 0 {
+		return nil, notes, ps
+	}
+	if err := gocsv.UnmarshalCSV(&records{t: t, fields: fields, ps: &ps}, &rows); err != nil {
+		ps.Add(t.Place, "", "%v", err)
+		return nil, notes, ps
+	}
+	return rows, notes, ps
+}
+
+// collectFields lists the tagged fields of a struct type by tag. Another type under a tag is an error in the program.
+func collectFields(t reflect.Type, into map[string]reflect.Type) {
+	for i := range t.NumField() {
+		f := t.Field(i)
+		tag := f.Tag.Get("csv")
+		switch {
+		case f.Anonymous && f.Type.Kind() == reflect.Struct && tag == "":
+			collectFields(f.Type, into)
+		case tag == "" || tag == "-":
+		default:
+			if _, ok := reflect.New(f.Type).Interface().(field); !ok {
+				panic(fmt.Sprintf("field %s of %s: %s is no field type of package sheet", f.Name, t, f.Type))
+			}
+			if tag != rowTag && tag != FoldName(tag) {
+				panic(fmt.Sprintf("field %s of %s: tag %q is not folded, write %q", f.Name, t, tag, FoldName(tag)))
+			}
+			into[tag] = f.Type
+		}
+	}
+}
+
+// records gives gocsv a table as records. Cells that their field cannot read become problems here and blank there, so
+// that gocsv, which stops at the first error, goes on to the last row.
+type records struct {
+	t      *Table
+	fields map[string]reflect.Type
+	ps     *Problems
+	next   int // 0 is the header
+}
+
+// Read gives the header, then each row; then io.EOF.
+func (r *records) Read() ([]string, error) {
+	if r.next > len(r.t.Rows) {
+		return nil, io.EOF
+	}
+	out := []string{rowTag}
+	if r.next == 0 {
+		taken := map[string]bool{}
+		for _, c := range r.t.Columns {
+			name := c.Name
+			if taken[name] { // the second of two equal headers is a problem already; gocsv would let it win
+				name = rowTag + " again"
+			}
+			taken[name] = true
+			out = append(out, name)
+		}
+		r.next++
+		return out, nil
+	}
+	row := r.t.Rows[r.next-1]
+	r.next++
+	out[0] = Cell{Place: row.Place}.wire()
+	for i, c := range row.Cells {
+		if ft := r.fields[r.t.Columns[i].Name]; ft != nil {
+			if err := reflect.New(ft).Interface().(field).set(c); err != nil {
+				r.ps.Add(c.Place, "", "%v", err)
+				c.Text, c.kind, c.value = "", textCell, 0
+			}
+		}
+		out = append(out, c.wire())
+	}
+	return out, nil
+}
+
+// ReadAll gives all records.
+func (r *records) ReadAll() ([][]string, error) {
+	var out [][]string
+	for {
+		rec, err := r.Read()
+		if err == io.EOF {
+			return out, nil
+		}
+		out = append(out, rec)
+	}
+}

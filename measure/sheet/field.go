@@ -1,0 +1,151 @@
+package sheet
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Text is a field of a row that takes any text, trimmed.
+type Text struct {
+	Place Place
+	Value string
+}
+
+// Number is a field of a row that takes a number or nothing. Unit is the unit of the column's header, as written.
+type Number struct {
+	Place Place
+	Value float64 // finite; 0 where Given is false
+	Text  string  // as written
+	Unit  string
+	Given bool
+}
+
+// Span is a field of a row that takes a number, a range, or nothing; of a number Low and High are equal.
+type Span struct {
+	Place     Place
+	Low, High float64
+	Text      string
+	Unit      string
+	Given     bool
+}
+
+// Date is a field of a row that takes a date or nothing; ISO is YYYY-MM-DD.
+type Date struct {
+	Place Place
+	ISO   string
+	Text  string
+	Given bool
+}
+
+// RowPlace is a field of a row, tagged `csv:"@row"`, that receives the place of the row.
+type RowPlace struct{ Place Place }
+
+// field is what Decode fills: a type that reads itself from a cell.
+type field interface{ set(c Cell) error }
+
+func (t *Text) set(c Cell) error {
+	*t = Text{Place: c.Place, Value: clean(c.Text)}
+	return nil
+}
+
+func (n *Number) set(c Cell) error {
+	*n = Number{Place: c.Place, Text: clean(c.Text), Unit: c.Unit}
+	if c.Blank() {
+		return nil
+	}
+	v, err := c.Number()
+	if err != nil {
+		return err
+	}
+	n.Value, n.Given = v, true
+	if n.Unit == "" && (c.kind == percentCell || c.kind == textCell && strings.HasSuffix(n.Text, "%")) {
+		n.Unit = "%"
+	}
+	return nil
+}
+
+func (s *Span) set(c Cell) error {
+	*s = Span{Place: c.Place, Text: clean(c.Text), Unit: c.Unit}
+	if c.Blank() {
+		return nil
+	}
+	lo, hi, err := c.Range()
+	if err != nil {
+		return err
+	}
+	s.Low, s.High, s.Given = lo, hi, true
+	if s.Unit == "" && (c.kind == percentCell || c.kind == textCell && strings.HasSuffix(s.Text, "%")) {
+		s.Unit = "%"
+	}
+	return nil
+}
+
+func (d *Date) set(c Cell) error {
+	*d = Date{Place: c.Place, Text: clean(c.Text)}
+	if c.Blank() {
+		return nil
+	}
+	iso, err := c.Date()
+	if err != nil {
+		return err
+	}
+	d.ISO, d.Given = iso, true
+	return nil
+}
+
+func (r *RowPlace) set(c Cell) error {
+	r.Place = c.Place
+	return nil
+}
+
+// UnmarshalCSV reads the field for gocsv. Decode hands over whole cells, with their places; a plain text is read as a
+// cell that stands nowhere.
+func (t *Text) UnmarshalCSV(s string) error { return t.set(unwire(s)) }
+
+// UnmarshalCSV reads the field for gocsv; see Text.
+func (n *Number) UnmarshalCSV(s string) error { return n.set(unwire(s)) }
+
+// UnmarshalCSV reads the field for gocsv; see Text.
+func (s *Span) UnmarshalCSV(text string) error { return s.set(unwire(text)) }
+
+// UnmarshalCSV reads the field for gocsv; see Text.
+func (d *Date) UnmarshalCSV(s string) error { return d.set(unwire(s)) }
+
+// UnmarshalCSV reads the field for gocsv; see Text.
+func (r *RowPlace) UnmarshalCSV(s string) error { return r.set(unwire(s)) }
+
+// gocsv hands a field one string and nothing else. So that a field knows its place and how its column is to be read,
+// the string carries the whole cell: a NUL, which no cell holds, then its parts with NULs between.
+const wireMark = "\x00"
+
+func (c Cell) wire() string {
+	flag := func(b bool) string {
+		if b {
+			return "1"
+		}
+		return ""
+	}
+	return wireMark + strings.Join([]string{
+		c.Text, c.Unit, c.Place.Book, c.Place.Sheet, strconv.Itoa(c.Place.Row), strconv.Itoa(c.Place.Col), c.Place.Column,
+		strconv.Itoa(int(c.kind)), strconv.FormatUint(math.Float64bits(c.value), 16), flag(c.rule.comma), flag(c.rule.log),
+		strconv.Itoa(int(c.order)),
+	}, wireMark)
+}
+
+func unwire(s string) Cell {
+	rest, ok := strings.CutPrefix(s, wireMark)
+	parts := strings.Split(rest, wireMark)
+	if !ok || len(parts) != 12 {
+		return Cell{Text: s}
+	}
+	num := func(s string) int { n, _ := strconv.Atoi(s); return n }
+	bits, _ := strconv.ParseUint(parts[8], 16, 64)
+	return Cell{
+		Text: parts[0], Unit: parts[1],
+		Place: Place{Book: parts[2], Sheet: parts[3], Row: num(parts[4]), Col: num(parts[5]), Column: parts[6]},
+		kind:  kind(num(parts[7])), value: math.Float64frombits(bits),
+		rule:  numberRule{comma: parts[9] == "1", log: parts[10] == "1"},
+		order: dateOrder(num(parts[11])),
+	}
+}

@@ -1,0 +1,128 @@
+package sheet
+
+import (
+	"archive/zip"
+	"bytes"
+	"fmt"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// maxConfirmed is how much of a workbook, packed, is handed to the second reader: the parts that tables need.
+const maxConfirmed = 64 << 20
+
+// confirm opens the tables of the workbook with excelize as well and compares cell by cell. What is reported comes from
+// our own strict reader, for excelize loses rows of damaged sheets in silence; where the two see different cells, the
+// book is not understood well enough to accuse anyone by it, and each such cell is a problem.
+//
+// Sheets that are no tables (logs) are left out of what excelize gets, so that it neither unpacks nor keeps them.
+func (w *workbook) confirm(tables []sheetEntry, b *Book) (ps Problems) {
+	at := Place{Book: w.path}
+	defer func() {
+		if r := recover(); r != nil {
+			ps.Add(at, "", "the workbook cannot be read: %v", r)
+		}
+	}()
+	data, ok, err := w.reduced(tables)
+	if err != nil {
+		ps.Add(at, "", "the workbook is damaged: %v", err)
+		return ps
+	}
+	if !ok {
+		return nil
+	}
+	x, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{
+		RawCellValue:      true,
+		UnzipSizeLimit:    MaxUnzipped,
+		UnzipXMLSizeLimit: MaxUnzipped, // nothing goes to temporary files
+	})
+	if err != nil {
+		ps.Add(at, "", "the workbook is damaged: %v", err)
+		return ps
+	}
+	defer x.Close()
+	for _, s := range tables {
+		rows, err := x.GetRows(s.name)
+		if err != nil {
+			ps.Add(Place{Book: w.path, Sheet: s.name}, "", "the sheet is damaged: %v", err)
+			continue
+		}
+		ps = append(ps, compare(b.Table(s.name), rows)...)
+	}
+	return ps
+}
+
+// compare sets the second reader's rows against a table: every cell of the table must be filled there, and no more.
+func compare(t *Table, rows [][]string) (ps Problems) {
+	filled := map[[2]int]bool{}
+	for _, c := range t.Columns {
+		filled[[2]int{c.Place.Row, c.Place.Col}] = true
+	}
+	for _, r := range t.Rows {
+		for _, c := range r.Cells {
+			if !c.Blank() {
+				filled[[2]int{c.Place.Row, c.Place.Col}] = true
+			}
+		}
+	}
+	const text = "two readers of this workbook disagree on whether the cell is blank"
+	for i, row := range rows {
+		for j, s := range row {
+			key := [2]int{i + 1, j + 1}
+			if blank := clean(s) == ""; blank == filled[key] {
+				p := t.Place
+				p.Row, p.Col = key[0], key[1]
+				ps.Add(p, "open the book in a spreadsheet and save it again", text)
+			}
+			delete(filled, key)
+		}
+	}
+	for key := range filled {
+		p := t.Place
+		p.Row, p.Col = key[0], key[1]
+		ps.Add(p, "open the book in a spreadsheet and save it again", text)
+	}
+	return ps
+}
+
+// reduced writes the workbook again without the sheets that are no tables. It is false where it would be too large.
+func (w *workbook) reduced(tables []sheetEntry) (data []byte, ok bool, err error) {
+	keep := map[string]bool{}
+	for _, s := range tables {
+		keep[s.part] = true
+	}
+	drop := map[string]bool{}
+	for _, s := range w.sheets {
+		if s.part != "" && !keep[s.part] {
+			drop[s.part] = true
+		}
+	}
+	var buf bytes.Buffer
+	z := zip.NewWriter(&buf)
+	var size uint64
+	for _, f := range w.parts.list {
+		name := partName("", f.Name)
+		if strings.HasPrefix(name, "xl/media/") || strings.HasPrefix(name, "xl/drawings/") || strings.HasPrefix(name, "xl/charts/") {
+			continue
+		}
+		if drop[name] {
+			out, err := z.Create(f.Name)
+			if err != nil {
+				return nil, false, err
+			}
+			fmt.Fprint(out, `<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData/></worksheet>`)
+			continue
+		}
+		if size += f.CompressedSize64; size > maxConfirmed {
+			return nil, false, nil
+		}
+		if err := z.Copy(f); err != nil {
+			return nil, false, err
+		}
+	}
+	if err := z.Close(); err != nil {
+		return nil, false, err
+	}
+	return buf.Bytes(), true, nil
+}

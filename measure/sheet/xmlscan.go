@@ -1,0 +1,348 @@
+package sheet
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"unicode/utf8"
+)
+
+// xmlScanner reads a part of a workbook token by token and checks that it is well formed to its end: every element
+// closed by its own name, one root, sound attributes and references, no document type. Sheets that other readers cut
+// short in silence are errors here. It keeps one token in memory.
+type xmlScanner struct {
+	r     io.Reader
+	buf   []byte
+	pos   int // of the next byte
+	end   int // of what is read
+	eof   bool
+	rerr  error
+	done  int64    // bytes before buf
+	stack []string // names of the open elements
+	names map[string]string
+	root  bool // the root was seen
+
+	// The current token.
+	tok   tokenKind
+	name  []byte // of a start or end tag, without its prefix
+	attrs []byte // of a start tag, not parsed yet
+	text  []byte // of a text, not decoded: valid until the next token
+	raw   bool   // the text is a CDATA section
+	selfE bool   // a start tag that closes itself: an end token follows
+}
+
+type tokenKind byte
+
+const (
+	tokStart tokenKind = iota
+	tokEnd
+	tokText
+	tokEOF
+)
+
+const xmlBuffer = 256 << 10
+
+func newXMLScanner(r io.Reader) *xmlScanner {
+	return &xmlScanner{r: r, buf: make([]byte, xmlBuffer), names: map[string]string{}}
+}
+
+// fault words a breach of well-formedness.
+func (x *xmlScanner) fault(format string, args ...any) error {
+	if x.rerr != nil {
+		return fmt.Errorf("the sheet is damaged: %v", x.rerr)
+	}
+	return fmt.Errorf("the sheet is damaged: %s (byte %d of the part)", fmt.Sprintf(format, args...), x.done+int64(x.pos))
+}
+
+// fill reads on, keeping what stands from pos; the buffer grows up to the limit for one text. False at the end.
+func (x *xmlScanner) fill() bool {
+	if x.eof {
+		return false
+	}
+	if x.pos > 0 {
+		copy(x.buf, x.buf[x.pos:x.end])
+		x.done += int64(x.pos)
+		x.end -= x.pos
+		x.pos = 0
+	}
+	if x.end == len(x.buf) {
+		if len(x.buf) > 2*MaxRowBytes {
+			x.eof, x.rerr = true, fmt.Errorf("%s", tooLarge("bytes of one text", int64(x.end), MaxRowBytes))
+			return false
+		}
+		x.buf = append(x.buf, make([]byte, len(x.buf))...)
+	}
+	for {
+		n, err := x.r.Read(x.buf[x.end:])
+		x.end += n
+		if err != nil {
+			x.eof = true
+			if err != io.EOF {
+				x.rerr = err
+			}
+		}
+		if n > 0 {
+			return true
+		}
+		if x.eof {
+			return false
+		}
+	}
+}
+
+// index finds b from pos+from on, reading on as needed; -1 at the end of the part.
+func (x *xmlScanner) index(b byte, from int) int {
+	for {
+		if i := bytes.IndexByte(x.buf[x.pos+from:x.end], b); i >= 0 {
+			return from + i
+		}
+		from = x.end - x.pos
+		if !x.fill() {
+			return -1
+		}
+	}
+}
+
+// next moves to the next start tag, end tag, or text; at the end of a sound part to tokEOF.
+func (x *xmlScanner) next() error {
+	if x.selfE { // the end that belongs to a tag that closed itself
+		x.selfE = false
+		x.tok = tokEnd
+		x.stack = x.stack[:len(x.stack)-1]
+		return nil
+	}
+	for {
+		if x.pos == x.end && !x.fill() {
+			if x.rerr != nil || !x.root || len(x.stack) > 0 {
+				if n := len(x.stack); n > 0 {
+					return x.fault("it ends inside <%s>", x.stack[n-1])
+				}
+				return x.fault("it is empty")
+			}
+			x.tok = tokEOF
+			return nil
+		}
+		if x.buf[x.pos] != '<' {
+			text, skip, err := x.readText()
+			if err != nil {
+				return err
+			}
+			if skip {
+				continue
+			}
+			x.tok, x.text, x.raw = tokText, text, false
+			return nil
+		}
+		if x.end-x.pos < 2 && !x.fill() {
+			return x.fault("it ends inside a tag")
+		}
+		switch x.buf[x.pos+1] {
+		case '/':
+			return x.endTag()
+		case '?':
+			if err := x.skipPast("?>", 3, "a processing instruction"); err != nil {
+				return err
+			}
+		case '!':
+			done, err := x.bang()
+			if err != nil || done {
+				return err
+			}
+		default:
+			return x.startTag()
+		}
+	}
+}
+
+// readText takes the text up to the next tag. Outside the root only space may stand, which is skipped.
+func (x *xmlScanner) readText() (text []byte, skip bool, err error) {
+	n := x.index('<', 0)
+	if n < 0 {
+		n = x.end - x.pos
+	}
+	text = x.buf[x.pos : x.pos+n]
+	if len(x.stack) == 0 {
+		if !x.root && x.done == 0 && x.pos == 0 {
+			text = bytes.TrimPrefix(text, []byte("\xef\xbb\xbf"))
+		}
+		if len(bytes.TrimSpace(text)) > 0 {
+			return nil, false, x.fault("text stands outside its root element")
+		}
+		x.pos += n
+		return nil, true, nil
+	}
+	if err := x.check(text); err != nil {
+		return nil, false, err
+	}
+	if bytes.Contains(text, []byte("]]>")) {
+		return nil, false, x.fault("]]> stands in a text")
+	}
+	x.pos += n
+	return text, false, nil
+}
+
+// check refuses bytes that no XML text holds.
+func (x *xmlScanner) check(b []byte) error {
+	high := false
+	for _, c := range b {
+		if c < 0x20 && c != '\t' && c != '\n' && c != '\r' {
+			return x.fault("it holds the control character 0x%02X", c)
+		}
+		if c >= 0x80 {
+			high = true
+		}
+	}
+	if high && !utf8.Valid(b) {
+		return x.fault("it holds bytes that are no UTF-8")
+	}
+	return nil
+}
+
+// skipPast moves past the end mark, whose last byte stands at least at index least of the token.
+func (x *xmlScanner) skipPast(end string, least int, what string) error {
+	from := 2
+	for {
+		i := x.index(end[len(end)-1], from)
+		if i < 0 {
+			return x.fault("it ends inside %s", what)
+		}
+		b := x.buf[x.pos : x.pos+i+1]
+		if i >= least && bytes.HasSuffix(b, []byte(end)) {
+			if what == "a processing instruction" && bytes.HasPrefix(b, []byte("<?xml ")) {
+				if e := bytes.ToLower(b); bytes.Contains(e, []byte("encoding")) && !bytes.Contains(e, []byte("utf-8")) {
+					return x.fault("its encoding is not UTF-8")
+				}
+			}
+			x.text = b
+			x.pos += i + 1
+			return nil
+		}
+		from = i + 1
+	}
+}
+
+// bang reads a comment, which is skipped, or a CDATA section, which is a text; a document type is refused.
+func (x *xmlScanner) bang() (token bool, err error) {
+	for x.end-x.pos < 9 && x.fill() {
+	}
+	b := x.buf[x.pos:x.end]
+	switch {
+	case bytes.HasPrefix(b, []byte("<!--")):
+		return false, x.skipPast("-->", 6, "a comment")
+	case bytes.HasPrefix(b, []byte("<![CDATA[")):
+		if len(x.stack) == 0 {
+			return false, x.fault("text stands outside its root element")
+		}
+		if err := x.skipPast("]]>", 11, "a CDATA section"); err != nil {
+			return false, err
+		}
+		x.tok, x.text, x.raw = tokText, x.text[9:len(x.text)-3], true
+		return true, x.check(x.text)
+	}
+	return false, x.fault("it holds a document type or another declaration, which no workbook needs")
+}
+
+func (x *xmlScanner) endTag() error {
+	n := x.index('>', 2)
+	if n < 0 {
+		return x.fault("it ends inside a tag")
+	}
+	name := bytes.TrimRight(x.buf[x.pos+2:x.pos+n], " \t\r\n")
+	if len(x.stack) == 0 {
+		return x.fault("</%s> closes nothing", name)
+	}
+	if open := x.stack[len(x.stack)-1]; open != string(name) {
+		return x.fault("</%s> stands where </%s> is due", name, open)
+	}
+	x.stack = x.stack[:len(x.stack)-1]
+	x.tok, x.name = tokEnd, local(name)
+	x.pos += n + 1
+	return nil
+}
+
+func (x *xmlScanner) startTag() error {
+	n := 0
+	for from := 1; ; { // to the first > that stands in no quotes
+		n = x.index('>', from)
+		if n < 0 {
+			return x.fault("it ends inside a tag")
+		}
+		if open := openQuote(x.buf[x.pos : x.pos+n]); !open {
+			break
+		}
+		from = n + 1
+	}
+	tag := x.buf[x.pos+1 : x.pos+n]
+	if err := x.check(tag); err != nil {
+		return err
+	}
+	if len(x.stack) == 0 && x.root {
+		return x.fault("it has two root elements")
+	}
+	self := len(tag) > 0 && tag[len(tag)-1] == '/'
+	if self {
+		tag = tag[:len(tag)-1]
+	}
+	i := 0
+	for i < len(tag) && !space(tag[i]) {
+		i++
+	}
+	name := tag[:i]
+	if !isName(name) {
+		return x.fault("found a tag without a sound name")
+	}
+	full, ok := x.names[string(name)]
+	if !ok {
+		if len(x.names) > 10_000 {
+			return x.fault("it uses more than 10 000 element names")
+		}
+		full = string(name)
+		x.names[full] = full
+	}
+	if len(x.stack) >= MaxDepth {
+		return x.fault("%s", tooLarge("nested elements", int64(len(x.stack)+1), MaxDepth))
+	}
+	x.stack = append(x.stack, full)
+	x.root = true
+	x.tok, x.name, x.attrs, x.selfE = tokStart, local(name), tag[i:], self
+	x.pos += n + 1
+	return x.checkAttrs()
+}
+
+// openQuote reports whether the bytes of a tag end inside an attribute's quotes.
+func openQuote(b []byte) bool {
+	for {
+		i := bytes.IndexAny(b, `"'`)
+		if i < 0 {
+			return false
+		}
+		j := bytes.IndexByte(b[i+1:], b[i])
+		if j < 0 {
+			return true
+		}
+		b = b[i+j+2:]
+	}
+}
+
+func space(c byte) bool { return c == ' ' || c == '\t' || c == '\n' || c == '\r' }
+
+func isName(b []byte) bool {
+	if len(b) == 0 || b[0] >= '0' && b[0] <= '9' || b[0] == '-' || b[0] == '.' {
+		return false
+	}
+	for _, c := range b {
+		switch {
+		case c >= 'a' && c <= 'z', c >= 'A' && c <= 'Z', c >= '0' && c <= '9', c == '_', c == ':', c == '-', c == '.', c >= 0x80:
+		default:
+			return false
+		}
+	}
+	return true
+}
+
+func local(name []byte) []byte {
+	if i := bytes.IndexByte(name, ':'); i >= 0 {
+		return name[i+1:]
+	}
+	return name
+}
