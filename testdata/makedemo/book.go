@@ -110,15 +110,15 @@ func (b book) xlsx() ([]byte, error) {
 	f := excelize.NewFile()
 	defer func() { _ = f.Close() }()
 	head, err := f.NewStyle(&excelize.Style{
-		Font:      &excelize.Font{Bold: true, Color: "1F2933"},
+		Font:      &excelize.Font{Family: "Calibri", Size: 11, Bold: true, Color: "1F2933"},
 		Fill:      excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E4E9E2"}},
 		Border:    []excelize.Border{{Type: "bottom", Color: "6B7F66", Style: 1}},
-		Alignment: &excelize.Alignment{Vertical: "center", WrapText: true},
+		Alignment: &excelize.Alignment{Vertical: "center", Horizontal: "left"},
 	})
 	if err != nil {
 		return nil, err
 	}
-	body, err := f.NewStyle(&excelize.Style{Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})
+	body, err := f.NewStyle(&excelize.Style{Alignment: &excelize.Alignment{Vertical: "top", Horizontal: "left", WrapText: true}})
 	if err != nil {
 		return nil, err
 	}
@@ -184,14 +184,28 @@ func (t table) sheet(f *excelize.File, head, body, date int) error {
 	if err := f.SetRowHeight(t.name, 1, 20); err != nil {
 		return err
 	}
-	for r, row := range t.rows { // wrap long text only, so that number cells keep their plain look
+	for r, row := range t.rows {
+		lines := 1
 		for c, v := range row {
-			if s, ok := v.(string); ok && utf8.RuneCountInString(s) > 30 {
+			if _, isDate := v.(day); !isDate {
 				if err := f.SetCellStyle(t.name, cellName(c, r+1), cellName(c, r+1), body); err != nil {
 					return err
 				}
 			}
+			lines = max(lines, wrapped(cellText(v), int(t.width(c))-2))
 		}
+		if lines > 1 {
+			if err := f.SetRowHeight(t.name, r+2, float64(15*lines)); err != nil {
+				return err
+			}
+		}
+	}
+	landscape, wide, tall, fit := "landscape", 1, 0, true // printed, a table is one page wide
+	if err := f.SetPageLayout(t.name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &wide, FitToHeight: &tall}); err != nil {
+		return err
+	}
+	if err := f.SetSheetProps(t.name, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
+		return err
 	}
 	return f.SetPanes(t.name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft",
 		Selection: []excelize.Selection{{SQRef: "A2", ActiveCell: "A2", Pane: "bottomLeft"}}})
@@ -229,6 +243,27 @@ func (t table) width(col int) float64 {
 		}
 	}
 	return float64(min(max(w, 9), 58))
+}
+
+// wrapped is how many lines a text takes in a column of so many characters.
+func wrapped(text string, width int) int {
+	lines := 0
+	for para := range strings.SplitSeq(text, "\n") {
+		lines++
+		at := 0
+		for word := range strings.FieldsSeq(para) {
+			n := utf8.RuneCountInString(word)
+			switch {
+			case at == 0:
+				at = n
+			case at+1+n > width:
+				lines, at = lines+1, n
+			default:
+				at += 1 + n
+			}
+		}
+	}
+	return lines
 }
 
 func cellName(col, row int) string {

@@ -23,7 +23,7 @@ func demoSound() table {
 
 // sleepSoundLog is a log kept as a table of the lab book: four minutes at the third position.
 func sleepSoundLog() table {
-	t := table{name: "sleep sound log", head: []string{"elapsed (s)", "level [dB(A)]"}}
+	t := table{name: "sleep sound log", head: []string{"time (s)", "level [dB(A)]"}}
 	total := math.Pow(10, sleepLevels[2]/10) + math.Pow(10, sleepBackground/10)
 	n := newNoise(stream("sleep sound log"), 2, 4)
 	for i := range 121 {
@@ -48,7 +48,7 @@ func demoPower() table {
 // powerLog is eight minutes of the meter at maximum, after warm-up.
 func powerLog() []byte {
 	var b strings.Builder
-	b.WriteString("# PWR-1, mean of each interval\nelapsed (s),watts (W),volts (V)\n")
+	b.WriteString("# PWR-1, mean of each interval\ntime (s),watts (W),volts (V)\n")
 	n := newNoise(stream("logs/power-max.csv"), 4, 20)
 	v := newNoise(stream("logs/power-max.csv volts"), 4, 60)
 	for i := range 121 {
