@@ -4,7 +4,7 @@ package main
 // every claim. Each names where and when it was taken, as a capture should.
 func captures() files {
 	return files{
-		"captures/listing-2026-03-09.html": []byte(pageMarch),
+		"captures/listing-2026-04-20.html": []byte(pageApril),
 		"captures/listing-2026-07-06.html": []byte(pageJuly),
 		"captures/box-back.txt":            []byte(boxBack),
 		"captures/manual-page-14.txt":      []byte(manualPage),
@@ -12,10 +12,10 @@ func captures() files {
 	}
 }
 
-const pageMarch = `<!DOCTYPE html>
+const pageApril = `<!DOCTYPE html>
 <!-- invented page of an invented shop, for the demo case
      asked and final address: https://shop.example/brindlecote/fennow-40
-     captured 2026-03-09T10:14:22Z (11:14:22 local), saved page, window 1280 x 900, language en, status 200 -->
+     captured 2026-04-20T07:14:22Z (08:14:22 local), saved page, window 1280 x 900, language en, status 200 -->
 <html lang="en">
 <head><meta charset="utf-8"><title>Fennow 40 room air cleaner | Brindlecote Air Works</title></head>
 <body>
