@@ -11,12 +11,12 @@ import (
 
 // The decay figure: a panel with a logarithmic scale above a panel of residuals.
 const (
-	decayHeight = 214.0
+	decayHeight = 202.0
 	decayLeft   = 30.0
-	decayTop    = 30.0
-	decaySplit  = 136.0
-	decayFoot   = 186.0
-	residualTop = 149.0
+	decayTop    = 15.0
+	decaySplit  = 124.0
+	decayFoot   = 175.0
+	residualTop = 138.0
 )
 
 // maxPoints is how many readings of a series are drawn.
@@ -82,18 +82,17 @@ func decayRun(m *measure.Measurement, r, natural *measure.Run, i int) Figure {
 	}
 	desc = append(desc, "Below: how far each reading lies from the fitted line.")
 	id := fmt.Sprintf("fig-%s-run-%d", anchor(m.ID), i+1)
-	return New(id, title, strings.Join(desc, " "), Half, decayHeight, func(s Surface) { drawDecay(s, title, r, natural) })
+	return New(id, title, strings.Join(desc, " "), Half, decayHeight, func(s Surface) { drawDecay(s, r, natural) })
 }
 
-func drawDecay(s Surface, title string, r, natural *measure.Run) {
+func drawDecay(s Surface, r, natural *measure.Run) {
 	c := r.Curve
 	x, y := decayAxes(c)
-	s.Text(Point{0, 8}, fit(title, bold, Half), bold)
 	unit := c.ValueUnit
 	if unit == "" {
 		unit = "sensor reading"
 	}
-	s.Text(Point{0, 19}, fit(numeral.Unit(unit)+", logarithmic scale", Type{Size: small}, Half), text(small, Soft, Start))
+	s.Text(Point{0, 7}, fit(numeral.Unit(unit)+", logarithmic scale", Type{Size: small}, Half), text(small, Soft, Start))
 
 	s.Polygon(box(x.at(c.From), decayTop, x.at(c.To), decaySplit), Wash, Stroke{})
 	for _, v := range logTicks(y.lo, y.hi, 6) {

@@ -40,7 +40,7 @@ func Levels(a *verdict.Audit) []Figure {
 }
 
 const (
-	levelsTop = 30.0
+	levelsTop = 18.0
 	levelsRow = 24.0
 	levelsEnd = Half - 4
 )
@@ -83,8 +83,7 @@ func levels(a *verdict.Audit, id, title string, ms []*measure.Measurement, zero 
 	bottom := levelsTop + levelsRow*float64(len(ms))
 	unit := ms[0].Unit
 	return New(id, title, title+". "+strings.Join(desc, " "), Half, bottom+22, func(s Surface) {
-		s.Text(Point{0, 8}, title, bold)
-		s.Text(Point{0, 19}, "dot and bar: measured ± U; open mark: claimed; upright: limit", text(small, Soft, Start))
+		s.Text(Point{0, 7}, "dot and bar: measured ± U; open mark: claimed; upright: limit", text(small, Soft, Start))
 		for i, m := range ms {
 			y := levelsTop + levelsRow*(float64(i)+0.5)
 			s.Text(Point{0, y - 3}, fit(settingName(m), Type{Size: small}, Half/2), text(small, Ink, Start))

@@ -1,0 +1,110 @@
+package document
+
+import (
+	"fmt"
+	"strings"
+)
+
+// element is a node of the document's structure, by which assistive software reads it: a type such as "P" or "TD", the
+// elements within it, and the pieces of pages that are its content.
+type element struct {
+	tag      string
+	parent   *element
+	kids     []kid
+	attached bool   // stands in its parent's kids
+	alt      string // in place of the content, for figures
+	attrs    string // PDF dictionaries of the /A entry
+	num      int    // PDF object number, given by the update
+}
+
+// kid is a child element, or a piece of marked content: number mcid of a page.
+type kid struct {
+	elem *element
+	page int
+	mcid int
+}
+
+// child makes an element within e. An eager one takes its place at once; another does so when its first content is
+// drawn, so that content and child elements keep the order in which they are read.
+func (e *element) child(tag string, eager bool) *element {
+	c := &element{tag: tag, parent: e}
+	if eager {
+		c.attach()
+	}
+	return c
+}
+
+func (e *element) attach() {
+	if e.attached {
+		return
+	}
+	e.attached = true
+	e.parent.attach()
+	e.parent.kids = append(e.parent.kids, kid{elem: e})
+}
+
+// mark notes that piece mcid of a page belongs to e.
+func (e *element) mark(page, mcid int) {
+	e.attach()
+	e.kids = append(e.kids, kid{page: page, mcid: mcid})
+}
+
+// path names an element by its types, for recordings.
+func (e *element) path() string {
+	if e == nil {
+		return "artifact"
+	}
+	if e.parent == nil {
+		return e.tag
+	}
+	return e.parent.path() + "/" + e.tag
+}
+
+// walk calls f for e and every element within it, parents first.
+func (e *element) walk(f func(*element)) {
+	f(e)
+	for _, k := range e.kids {
+		if k.elem != nil {
+			k.elem.walk(f)
+		}
+	}
+}
+
+// object writes the element as a PDF dictionary. page gives the object number of a page.
+func (e *element) object(parent int, page func(int) int) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "<</S/%s/P %d 0 R", e.tag, parent)
+	home := 0 // the page that content without a page of its own is on
+	for _, k := range e.kids {
+		if k.elem == nil {
+			home = k.page
+			fmt.Fprintf(&b, "/Pg %d 0 R", page(home))
+			break
+		}
+	}
+	if e.attrs != "" {
+		b.WriteString("/A" + e.attrs)
+	}
+	if e.alt != "" {
+		b.WriteString("/Alt" + textString(e.alt))
+	}
+	if len(e.kids) > 0 {
+		b.WriteString("/K[")
+		for i, k := range e.kids {
+			if i > 0 {
+				b.WriteByte(' ')
+			}
+			switch {
+			case k.elem != nil:
+				fmt.Fprintf(&b, "%d 0 R", k.elem.num)
+			case k.page == home:
+				fmt.Fprintf(&b, "%d", k.mcid)
+			default:
+				fmt.Fprintf(&b, "<</Type/MCR/Pg %d 0 R/MCID %d>>", page(k.page), k.mcid)
+			}
+		}
+		b.WriteByte(']')
+	}
+	b.WriteString(">>")
+	return b.String()
+}
