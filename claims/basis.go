@@ -12,7 +12,7 @@ var (
 	hoursADay   = regexp.MustCompile(`(?i)(\d+(?:[.,]\d+)?)\s*(?:h|hrs?|hours?)\s*(?:/|per|a|each|every)\s*(?:d|day)\b`)
 	hoursAlone  = regexp.MustCompile(`(?i)^\s*(\d+(?:[.,]\d+)?)\s*(?:h|hrs?|hours?)\s*(?:in\s+)?(standby|active|on|off|daily)?\s*$`)
 	allDay      = regexp.MustCompile(`(?i)\b(?:24\s*/\s*7|all day|round the clock|continuous(?:ly)?)\b`)
-	airChanges  = regexp.MustCompile(`(?i)(\d+(?:[.,]\d+)?)\s*(?:x\s*)?(?:ach\b|air\s*changes?|ac/h|/h\b|1/h\b|h-1\b|times?\s*(?:per|an|a|each)\s*hour)`)
+	airChanges  = regexp.MustCompile(`(?i)(?:^|[\s(])(\d+(?:[.,]\d+)?)\s*(?:x\s*)?(?:ach\b|air\s*changes?|ac/h|/h\b|1/h\b|h-1\b|times?\s*(?:per|an|a|each)\s*hour)`)
 	percentage  = regexp.MustCompile(`(\d+(?:[.,]\d+)?)\s*(?:%|per\s?cent|percent)`)
 	amount      = regexp.MustCompile(`(\d+(?:[.,]\d+)?)\s*([^\d;,\s][^;,]*)`)
 	ceilingWord = regexp.MustCompile(`(?i)ceiling|headroom|\bhigh\b|height`)

@@ -32,23 +32,23 @@ func (c *Claim) quantity(r claimRow, info Info, ps *sheet.Problems) {
 		if ok {
 			what = fmt.Sprintf("is a unit of %s", u.Dimension)
 		}
-		ps.Add(at, "", "column unit: %q %s; for %s give one of %s", text, what, info.Name, info.Accepted)
+		ps.Add(at, "", "%q %s; for %s give one of %s", text, what, info.Name, info.Accepted)
 		return
 	}
 	lo, err1 := unit.Convert(r.Value.Low, u.Name, info.Unit)
 	hi, err2 := unit.Convert(r.Value.High, u.Name, info.Unit)
 	switch {
 	case err1 != nil || err2 != nil:
-		ps.Add(at, "", "column unit: %q cannot be brought to %s", text, info.Unit)
+		ps.Add(at, "", "%q cannot be brought to %s", text, info.Unit)
 		return
 	case lo > hi:
-		ps.Add(r.Value.Place, "", "column value: found %q; the range begins above its end", r.Value.Text)
+		ps.Add(r.Value.Place, "", "found %q; the range begins above its end", r.Value.Text)
 		return
 	case lo < 0:
-		ps.Add(r.Value.Place, "", "column value: found %q; a claim of %s is not negative", r.Value.Text, info.Name)
+		ps.Add(r.Value.Place, "", "found %q; a claim of %s is not negative", r.Value.Text, info.Name)
 		return
 	case math.IsInf(hi, 0) || math.IsNaN(hi):
-		ps.Add(r.Value.Place, "", "column value: found %q; the number is too large", r.Value.Text)
+		ps.Add(r.Value.Place, "", "found %q; the number is too large", r.Value.Text)
 		return
 	}
 	c.Claimed = &Range{Low: lo, High: hi, Unit: info.Unit, Text: strings.TrimSpace(r.Value.Text + " " + text)}

@@ -143,7 +143,7 @@ func (r claimRow) claim(id string, ps *sheet.Problems) Claim {
 		if at.Book == "" {
 			at = r.At.Place
 		}
-		ps.Add(at, "", "column attribute: found %q; expected one of %s", r.Attribute.Value, list(AttributeNames()))
+		ps.Add(at, "", "found %q; expected one of %s", r.Attribute.Value, list(AttributeNames()))
 		return c
 	}
 	c.Attribute = info.Name
@@ -154,12 +154,12 @@ func (r claimRow) claim(id string, ps *sheet.Problems) Claim {
 		case AtLeast, AtMost, About, UpTo:
 			c.Bound, c.BoundGiven = b, true
 		default:
-			ps.Add(r.Bound.Place, "", "column bound: found %q; expected at least, at most, about, up to, or a blank for the usual one (%s)", r.Bound.Value, info.Bound)
+			ps.Add(r.Bound.Place, "", "found %q; expected at least, at most, about, up to, or a blank for the usual one (%s)", r.Bound.Value, info.Bound)
 		}
 	}
 	p, ok := measure.Particle(r.Particle.Value)
 	if !ok {
-		ps.Add(r.Particle.Place, "", "column particle: found %q; expected %s, or a size such as 0.3 um", r.Particle.Value, list(measure.Particles))
+		ps.Add(r.Particle.Place, "", "found %q; expected %s, or a size such as 0.3 um", r.Particle.Value, list(measure.Particles))
 	}
 	c.Particle = p
 	if r.Value.Given {

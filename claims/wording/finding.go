@@ -15,4 +15,8 @@ type Finding struct {
 	Evidence string // what would settle it
 	Source   string // the standard or rule behind it
 	Mark     string // read, second-hand, memory, computed, judgement
+
+	// Also lists rules of the same meaning that found the same words (a numeric rule and its wording twin, such as R14
+	// and PE-01), so that a report shows one finding and loses no id.
+	Also []string
 }

@@ -99,7 +99,7 @@ func captures(f *sheet.Folder, spec *claims.Spec) (ps sheet.Problems) {
 		}
 		done[c.Evidence] = true
 		if err := f.Hash(c.Evidence); err != nil {
-			ps.Add(c.Place, "", "column evidence: %q: %v", c.Evidence, err)
+			ps.Add(c.Place, "", "%q: %v", c.Evidence, err)
 		}
 	}
 	return ps

@@ -75,16 +75,16 @@ func (r *reader) decayRow(row decayRow) {
 	switch sheet.FoldName(row.State.Value) {
 	case "on", "off":
 	default:
-		r.ps.Add(at(row.State.Place, row.At.Place), "", "column state: found %q; expected off (natural decay) or on (unit running)", row.State.Value)
+		r.ps.Add(at(row.State.Place, row.At.Place), "", "found %q; expected off (natural decay) or on (unit running)", row.State.Value)
 	}
 	if _, ok := measure.Particle(row.Particle.Value); !ok {
-		r.ps.Add(row.Particle.Place, "", "column particle: found %q; expected %s, or a size such as 0.3 um", row.Particle.Value, strings.Join(measure.Particles, ", "))
+		r.ps.Add(row.Particle.Place, "", "found %q; expected %s, or a size such as 0.3 um", row.Particle.Value, strings.Join(measure.Particles, ", "))
 	}
 	if row.Log.Value == "" {
-		r.ps.Add(at(row.Log.Place, row.At.Place), "", "column log: blank; expected a file of the case or a sheet of the lab workbook")
+		r.ps.Add(at(row.Log.Place, row.At.Place), "", "blank; expected a file of the case or a sheet of the lab workbook")
 	}
 	if row.BackgroundPM.Given && !row.Background.Given {
-		r.ps.Add(row.BackgroundPM.Place, "", "column background ±: found %q without a background", row.BackgroundPM.Text)
+		r.ps.Add(row.BackgroundPM.Place, "", "found %q without a background", row.BackgroundPM.Text)
 	}
 }
 
@@ -101,7 +101,7 @@ func (r *reader) run(row decayRow, s *sheet.Series) measure.DecayRun {
 	particle, _ := measure.Particle(row.Particle.Value)
 	d := measure.DecayRun{Name: row.Run.Value, State: sheet.FoldName(row.State.Value), Setting: row.Setting.Value, Particle: particle,
 		T: s.T, C: s.V, From: r.moment(s, row.From), To: r.moment(s, row.To), Background: math.NaN(), BackgroundU: r.std(row.BackgroundPM, row.K),
-		ValueUnit: s.ValueUnit, Clock: s.At, Day: s.Day(), Place: row.At.Place.String()}
+		ValueUnit: s.ValueUnit, Clock: s.At, Day: day(s), Place: row.At.Place.String()}
 	if row.Background.Given {
 		d.Background = row.Background.Value
 	}
@@ -113,6 +113,14 @@ func (r *reader) run(row decayRow, s *sheet.Series) measure.DecayRun {
 		d.Notes = append(d.Notes, measure.Warning{Flag: "log", Text: n})
 	}
 	return d
+}
+
+// day is the day on which an absolute log starts, in days since 1970; NaN for elapsed times.
+func day(s *sheet.Series) float64 {
+	if s.TimeKind == sheet.Elapsed || s.Start.IsZero() {
+		return math.NaN()
+	}
+	return float64(s.Start.Unix()) / 86400
 }
 
 // moment reads a from or to cell; NaN where it is blank.

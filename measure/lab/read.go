@@ -148,7 +148,7 @@ func (r *reader) instruments() {
 			Calibrated: row.Calibrated.Value, Accuracy: row.Accuracy.Value, Note: row.Note.Value})
 		m, err := measure.NewMeter(row.ID.Value, row.Accuracy.Value, row.Measures.Value+" "+row.Note.Value)
 		if err != nil {
-			r.ps.Add(row.Accuracy.Place, "", "column accuracy: %v", err)
+			r.ps.Add(row.Accuracy.Place, "", "%v", err)
 			continue
 		}
 		key := sheet.FoldName(row.ID.Value)
@@ -171,7 +171,7 @@ func (r *reader) meter(id sheet.Text) measure.Meter {
 		for _, i := range r.out.Instruments {
 			ids = append(ids, i.ID)
 		}
-		r.ps.Add(id.Place, "add the instrument to the instruments table, or leave the cell blank", "column instrument: found %q; the instruments table holds %s", id.Value, orNone(ids))
+		r.ps.Add(id.Place, "add the instrument to the instruments table, or leave the cell blank", "found %q; the instruments table holds %s", id.Value, orNone(ids))
 	}
 	return m
 }
@@ -190,13 +190,13 @@ func (r *reader) std(pm, k sheet.Number) float64 {
 		return math.NaN()
 	}
 	if pm.Value < 0 {
-		r.ps.Add(pm.Place, "", "column ±: found %q; an uncertainty is not negative", pm.Text)
+		r.ps.Add(pm.Place, "", "found %q; an uncertainty is not negative", pm.Text)
 		return math.NaN()
 	}
 	factor := 2.0
 	if k.Given {
 		if !(k.Value > 0) {
-			r.ps.Add(k.Place, "", "column k: found %q; a coverage factor is above 0", k.Text)
+			r.ps.Add(k.Place, "", "found %q; a coverage factor is above 0", k.Text)
 			return math.NaN()
 		}
 		factor = k.Value

@@ -52,7 +52,7 @@ func (r *reader) sound() {
 		if row.Distance.Given {
 			x.Distance = r.convert(row.Distance, "", "m", "m")
 			if x.Distance <= 0 {
-				r.ps.Add(row.Distance.Place, "", "column distance: found %q; a distance is above 0", row.Distance.Text)
+				r.ps.Add(row.Distance.Place, "", "found %q; a distance is above 0", row.Distance.Text)
 			}
 		}
 		u := row.Level.Unit
@@ -108,7 +108,7 @@ func (r *reader) power() {
 			continue
 		}
 		if row.Watts.Given && row.Watts.Value < 0 {
-			r.ps.Add(row.Watts.Place, "", "column watts: found %q; a power is not negative", row.Watts.Text)
+			r.ps.Add(row.Watts.Place, "", "found %q; a power is not negative", row.Watts.Text)
 		}
 		kept = append(kept, row)
 		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: orTime(row.Time.Value), Value: row.Value.Value, Place: at(row.Log.Place, row.At.Place), SkipText: r.skip})
@@ -125,7 +125,7 @@ func (r *reader) power() {
 		default:
 			f := factor("", logs[i].ValueUnit, "W", "W")
 			if math.IsNaN(f) {
-				r.ps.Add(at(row.Log.Place, row.At.Place), "", "column value: the log's column %q is in %q, which is no unit of power", row.Value.Value, logs[i].ValueUnit)
+				r.ps.Add(at(row.Log.Place, row.At.Place), "", "the log's column %q is in %q, which is no unit of power", row.Value.Value, logs[i].ValueUnit)
 				continue
 			}
 			w := logs[i].V
@@ -152,7 +152,7 @@ func (r *reader) counts() {
 		}
 		f := factor("", row.Size.Unit, "um", "um")
 		if math.IsNaN(f) {
-			r.ps.Add(row.Size.Place, "", "column size: %q is no unit of length", row.Size.Unit)
+			r.ps.Add(row.Size.Place, "", "%q is no unit of length", row.Size.Unit)
 			continue
 		}
 		for _, n := range []struct {

@@ -3,7 +3,6 @@
 package lab
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -20,7 +19,7 @@ func (r *reader) loading() {
 			continue
 		}
 		if !row.Hours.Given {
-			r.ps.Add(at(row.Hours.Place, row.At.Place), "", "column hours: blank; expected the hours that the filter had run")
+			r.ps.Add(at(row.Hours.Place, row.At.Place), "", "blank; expected the hours that the filter had run")
 			continue
 		}
 		p := measure.LoadPoint{Hours: r.convert(row.Hours, "", "h", "h"), Dose: math.NaN(), U: math.NaN(), Run: row.Run.Value, Place: row.At.Place.String()}
@@ -81,7 +80,7 @@ func (r *reader) rateOfRun(name sheet.Text) (rate, u float64, ok bool) {
 		}
 	}
 	if !found {
-		r.ps.Add(name.Place, "", "column run: found %q; the decay table has no run of that name with the unit on", name.Value)
+		r.ps.Add(name.Place, "", "found %q; the decay table has no run of that name with the unit on", name.Value)
 		return 0, 0, false
 	}
 	ms, _ := measure.DeliveryRates(some, r.options())
@@ -91,7 +90,7 @@ func (r *reader) rateOfRun(name sheet.Text) (rate, u float64, ok bool) {
 	}
 	s := 0.0
 	for _, c := range ms[0].Budget {
-		if c.Name != measure.VolumeComponent && c.Name != measure.MethodComponent {
+		if c.Name != "room volume" && !strings.Contains(c.Name, "method allowance") {
 			s = math.Hypot(s, c.U)
 		}
 	}
@@ -108,7 +107,7 @@ func (r *reader) weights() {
 			continue
 		}
 		if !row.Grams.Given || row.Grams.Value < 0 {
-			r.ps.Add(at(row.Grams.Place, row.At.Place), "", "column grams: found %q; expected a mass, 0 or more", row.Grams.Text)
+			r.ps.Add(at(row.Grams.Place, row.At.Place), "", "found %q; expected a mass, 0 or more", row.Grams.Text)
 			continue
 		}
 		u := r.std(row.PM, row.K)
@@ -127,12 +126,12 @@ func (r *reader) costs() {
 			continue
 		}
 		if !row.Value.Given || row.Value.Low < 0 {
-			r.ps.Add(at(row.Value.Place, row.At.Place), "", "column value: found %q; expected a number or range, 0 or more", row.Value.Text)
+			r.ps.Add(at(row.Value.Place, row.At.Place), "", "found %q; expected a number or range, 0 or more", row.Value.Text)
 			continue
 		}
 		item := sheet.FoldName(row.Item.Value)
 		if strings.HasPrefix(item, "hours") && row.Value.High > 24 {
-			r.ps.Add(row.Value.Place, "", "column value: found %q hours per day; a day has 24", row.Value.Text)
+			r.ps.Add(row.Value.Place, "", "found %q hours per day; a day has 24", row.Value.Text)
 		}
 		r.out.Costs = append(r.out.Costs, Cost{Item: item, Low: row.Value.Low, High: row.Value.High, Currency: row.Currency.Value, Option: row.Option.Value, Place: row.At.Place})
 	}
@@ -151,7 +150,7 @@ func (r *reader) tolerances() {
 		a := sheet.FoldName(row.Attribute.Value)
 		base, ok := toleranceUnits[a]
 		if !ok {
-			r.ps.Add(at(row.Attribute.Place, row.At.Place), "", "column attribute: found %q; a tolerance holds for an attribute with a number, such as delivery rate", row.Attribute.Value)
+			r.ps.Add(at(row.Attribute.Place, row.At.Place), "", "found %q; a tolerance holds for an attribute with a number, such as delivery rate", row.Attribute.Value)
 			continue
 		}
 		if first, dup := seen[a]; dup {
@@ -159,7 +158,7 @@ func (r *reader) tolerances() {
 		}
 		seen[a] = row.At.Place
 		if !row.Tolerance.Given || row.Tolerance.Value < 0 {
-			r.ps.Add(at(row.Tolerance.Place, row.At.Place), "", "column tolerance: found %q; expected a number, 0 or more", row.Tolerance.Text)
+			r.ps.Add(at(row.Tolerance.Place, row.At.Place), "", "found %q; expected a number, 0 or more", row.Tolerance.Text)
 			continue
 		}
 		t := Tolerance{Attribute: a, Value: row.Tolerance.Value, Unit: base, Source: row.Source.Value, Place: row.At.Place}
@@ -175,7 +174,7 @@ func (r *reader) tolerances() {
 		default:
 			v, err := unit.Convert(row.Tolerance.Value, text, base)
 			if err != nil {
-				r.ps.Add(at(row.Unit.Place, row.At.Place), "", "column unit: found %q; expected %% of the claim, or a unit of %s such as %s", text, a, base)
+				r.ps.Add(at(row.Unit.Place, row.At.Place), "", "found %q; expected %% of the claim, or a unit of %s such as %s", text, a, base)
 				continue
 			}
 			t.Value = v
@@ -186,7 +185,7 @@ func (r *reader) tolerances() {
 
 // room reads the room table: length, width and height, or volume.
 func (r *reader) room() {
-	got := map[string]measure.Dimension{}
+	got := map[string]measure.Dim{}
 	for _, row := range rows[roomRow](r, "room", "item", "value") {
 		if example(row.Item.Value) {
 			continue
@@ -202,7 +201,7 @@ func (r *reader) room() {
 			continue
 		}
 		if !row.Value.Given || row.Value.Value <= 0 {
-			r.ps.Add(at(row.Value.Place, row.At.Place), "", "column value: found %q; expected a %s above 0", row.Value.Text, item)
+			r.ps.Add(at(row.Value.Place, row.At.Place), "", "found %q; expected a %s above 0", row.Value.Text, item)
 			continue
 		}
 		if _, dup := got[item]; dup {
@@ -212,34 +211,23 @@ func (r *reader) room() {
 		unitText := row.Unit.Value
 		f := factor(unitText, row.Value.Unit, base, base)
 		if math.IsNaN(f) {
-			r.ps.Add(at(row.Unit.Place, row.At.Place), "", "column unit: found %q; expected a unit such as %s", unitText, base)
+			r.ps.Add(at(row.Unit.Place, row.At.Place), "", "found %q; expected a unit such as %s", unitText, base)
 			continue
 		}
-		got[item] = measure.Dimension{Value: row.Value.Value * f, U: u * f}
+		got[item] = measure.Dim{Value: row.Value.Value * f, U: u * f}
 	}
-	if len(got) == 0 {
+	if len(got) == 0 || len(r.ps) > 0 {
 		return
 	}
-	v, boxed := got["volume"]
-	_, l := got["length"]
-	_, w := got["width"]
-	_, h := got["height"]
-	table := r.book.Table("room").Place
-	switch {
-	case boxed && (l || w || h):
-		r.ps.Add(table, "", "found a volume and lengths of the room; give one or the other")
-	case boxed:
-		vol, u, text := measure.VolumeGiven(v)
-		r.out.Room = &Room{Volume: vol, U: u, Text: text}
-	case l && w && h:
-		vol, u, text := measure.VolumeOf(got["length"], got["width"], got["height"])
-		r.out.Room = &Room{Volume: vol, U: u, Text: text}
-	default:
-		r.ps.Add(table, "", "found %s; expected length, width and height, or volume", fmt.Sprint(orNone(keys(got))))
+	v, u, text, err := measure.RoomDims{Length: got["length"], Width: got["width"], Height: got["height"], Volume: got["volume"]}.VolumeFrom()
+	if err != nil {
+		r.ps.Add(r.book.Table("room").Place, "", "%v; found %s", err, orNone(keys(got)))
+		return
 	}
+	r.out.Room = &Room{Volume: v, U: u, Text: text}
 }
 
-func keys(m map[string]measure.Dimension) []string {
+func keys(m map[string]measure.Dim) []string {
 	var out []string
 	for _, k := range []string{"length", "width", "height", "volume"} {
 		if _, ok := m[k]; ok {

@@ -1,0 +1,264 @@
+package listing
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"weighhouse/claims"
+	"weighhouse/measure/unit"
+)
+
+// boundOf is the bound that stands before or after quantity i, as the kind of the table: up to, floor, at least, at
+// most, about; "" where none does. The hit is nil for a plus sign.
+func (s *sentence) boundOf(i int) (string, *hit) {
+	q := &s.qs[i]
+	for k := len(s.hits["bound"]) - 1; k >= 0; k-- {
+		h := &s.hits["bound"][k]
+		if h.end > q.start || q.start-h.end > 40 || i > 0 && h.start < s.qs[i-1].last() {
+			continue
+		}
+		if s.filler(h.end, q.start) {
+			return h.row.Value, h
+		}
+	}
+	if q.plus {
+		return "at least", nil
+	}
+	after := strings.TrimLeft(s.text[q.last():], " \u00a0")
+	for _, w := range []struct{ word, bound string }{{"or more", "at least"}, {"oder mehr", "at least"}, {"ou plus", "at least"}, {"or less", "at most"},
+		{"max", "at most"}, {"maximum", "at most"}, {"or quieter", "at most"}} {
+		if len(after) >= len(w.word) && strings.EqualFold(after[:len(w.word)], w.word) {
+			return w.bound, nil
+		}
+	}
+	return "", nil
+}
+
+// filler reports whether s.text[lo:hi] holds nothing but small words and white space.
+func (s *sentence) filler(lo, hi int) bool {
+	rest := []byte(s.text[lo:hi])
+	for _, kind := range []string{"filler", "bound"} {
+		for _, h := range s.hits[kind] {
+			if h.start >= lo && h.end <= hi {
+				for k := h.start; k < h.end; k++ {
+					rest[k-lo] = ' '
+				}
+			}
+		}
+	}
+	return strings.Trim(string(rest), " \t\n\u00a0\u202f.:") == ""
+}
+
+// settingHit is a fan setting named in a sentence.
+type settingHit struct {
+	start, end int
+	class      string // lowest, middle, highest; "" for a numbered one
+	lang       string
+}
+
+// settings lists the fan settings that the sentence names: phrases, numbered speeds, and bare words such as "sleep"
+// where they stand as a label, in brackets, in a list, or beside "on" or "mode".
+func (s *sentence) settings() []settingHit {
+	var out []settingHit
+	for _, h := range s.hits["setting"] {
+		out = append(out, settingHit{h.start, h.end, h.row.Value, h.row.Lang})
+	}
+	for _, h := range s.hits["ordinal"] {
+		rest := s.text[h.end:]
+		t := strings.TrimLeft(rest, " \u00a0")
+		if t == "" || !isDigit(t[0]) || len(t) > 1 && (isDigit(t[1]) || t[1] == '.' || t[1] == ',') {
+			continue
+		}
+		end := h.end + len(rest) - len(t) + 1
+		if !slices.ContainsFunc(s.qs, func(q quantity) bool { return q.start < end && end <= q.end }) {
+			out = append(out, settingHit{h.start, end, "", h.row.Lang})
+		}
+	}
+	for _, h := range s.hits["bare"] {
+		if s.standsAsSetting(h) && !slices.ContainsFunc(out, func(o settingHit) bool { return o.start < h.end && h.start < o.end }) {
+			out = append(out, settingHit{h.start, h.end, h.row.Value, h.row.Lang})
+		}
+	}
+	slices.SortFunc(out, func(a, b settingHit) int { return a.start - b.start })
+	return out
+}
+
+func (s *sentence) standsAsSetting(h hit) bool {
+	before := strings.TrimRightFunc(s.text[:h.start], unicode.IsSpace)
+	after := strings.TrimLeftFunc(s.text[h.end:], unicode.IsSpace)
+	prev, next := lastRune(before), firstRune(after)
+	pw, nw := strings.ToLower(lastWord(before)), strings.ToLower(firstWord(after))
+	openLeft := before == "" || strings.ContainsRune("(/,;:|–—-•[=", prev) || isDigit(s.text[h.start-1])
+	openRight := after == "" || strings.ContainsRune(")/,;:|–—=]", next) || unicode.IsDigit(next)
+	for _, q := range s.qs {
+		openLeft = openLeft || q.last() == len(before)
+		openRight = openRight || q.start == len(s.text)-len(after)
+	}
+	max := strings.EqualFold(s.text[h.start:h.end], "max") || strings.EqualFold(s.text[h.start:h.end], "maximum") || h.row.Value == "highest" && h.row.Lang != "en"
+	if max && unicode.IsDigit(next) {
+		return false // "max 52 dB": a bound
+	}
+	if openLeft && openRight {
+		return true
+	}
+	switch pw {
+	case "on", "at", "in", "auf", "bei", "en", "im", "setting", "mode", "modus", "speed", "stufe", "level", "vitesse":
+		return true
+	}
+	switch nw {
+	case "mode", "setting", "speed", "level", "modus", "stufe":
+		return true
+	}
+	return false
+}
+
+func firstWord(s string) string {
+	if i := strings.IndexFunc(s, func(r rune) bool { return !unicode.IsLetter(r) }); i >= 0 {
+		return s[:i]
+	}
+	return s
+}
+
+// settingOf is the setting that quantity i is stated for: the one beside it, else one in the label of the line.
+func (s *sentence) settingOf(i int, all []settingHit) *settingHit {
+	for k := range all {
+		h := &all[k]
+		if s.label > 0 && h.end <= s.label {
+			continue
+		}
+		if s.owner(h.start, h.end) == i && (h.start >= s.qs[i].last() || h.end <= s.qs[i].start) {
+			return h
+		}
+	}
+	for k := range all {
+		if s.label > 0 && all[k].end <= s.label {
+			return &all[k]
+		}
+	}
+	if len(all) == 1 && len(s.qs) > 1 && all[0].end <= s.qs[0].start && s.text[:all[0].start] == "" {
+		return &all[0] // "Turbo – 340 m³/h, 52 dB, 45 W"
+	}
+	return nil
+}
+
+// name is the setting as the claims table names it: plain words for the usual ones in any language, a numbered one as
+// written.
+func (h *settingHit) name(s *sentence) string {
+	text := strings.Join(strings.Fields(s.text[h.start:h.end]), " ")
+	low := fold(text)
+	for _, w := range []string{"turbo", "boost", "auto", "eco"} {
+		if strings.Contains(low, w) {
+			return w
+		}
+	}
+	for _, w := range []string{"sleep", "schlaf", "sommeil", "睡眠"} {
+		if strings.Contains(low, w) {
+			return "sleep"
+		}
+	}
+	for _, w := range []string{"night", "nacht", "nuit", "noche", "nocturn", "notte"} {
+		if strings.Contains(low, w) {
+			return "night"
+		}
+	}
+	for _, w := range []string{"quiet", "silen", "whisper", "静音", "flüster"} {
+		if strings.Contains(low, w) {
+			return "quiet"
+		}
+	}
+	switch h.class {
+	case "highest":
+		if strings.HasPrefix(low, "high") && !strings.HasPrefix(low, "highest") {
+			return "high"
+		}
+		return "max"
+	case "middle":
+		return "medium"
+	case "lowest":
+		if strings.HasPrefix(low, "low") && !strings.HasPrefix(low, "lowest") {
+			return "low"
+		}
+		return "lowest"
+	}
+	return text
+}
+
+// particlesOf lists the particles that quantity i is stated for: a size given beside it, else the kinds named.
+func (s *sentence) particlesOf(i int) (names []string, at []hit) {
+	add := func(name string, h hit) {
+		if !slices.Contains(names, name) {
+			names, at = append(names, name), append(at, h)
+		}
+	}
+	if s.qs[i].dim() == unit.Ratio {
+		for k, q := range s.qs {
+			if size := sizeOf(&q); size != "" && s.nearestRatio(k) == i {
+				add(size, hit{start: q.start, end: q.end})
+			}
+		}
+		if len(names) > 0 {
+			return names[:1], at[:1]
+		}
+	}
+	for _, h := range s.hits["particle"] {
+		o := s.owner(h.start, h.end)
+		label := s.label > 0 && h.end <= s.label
+		if o == i || label || s.qs[i].dim() == unit.Ratio && s.lastRatioBefore(h.start) == i {
+			add(h.row.Value, h)
+		}
+	}
+	return names, at
+}
+
+// sizeOf is a particle size as the claims table writes it: "0.3 um"; "" where q is none.
+func sizeOf(q *quantity) string {
+	if q.dim() != unit.Length || q.unit.Name != "um" && q.unit.Name != "nm" || q.isRange || len(q.values) != 1 {
+		return ""
+	}
+	return plain(roundTo(q.low()*q.unit.Factor/unit.Must("um").Factor, 9)) + " um"
+}
+
+// nearestRatio is the percentage that quantity k, a size, belongs to: the last before it, else the first after.
+func (s *sentence) nearestRatio(k int) int {
+	if i := s.lastRatioBefore(s.qs[k].start); i >= 0 {
+		return i
+	}
+	return slices.IndexFunc(s.qs, func(q quantity) bool { return q.dim() == unit.Ratio })
+}
+
+func (s *sentence) lastRatioBefore(at int) int {
+	last := -1
+	for i, q := range s.qs {
+		if q.dim() == unit.Ratio && q.end <= at {
+			last = i
+		}
+	}
+	return last
+}
+
+// resolve turns a bound of the table into one of the contract. What is better low reads "up to" as its upper bound, and
+// "from" or "as low as" as the figure of the lowest setting; the last result says so.
+func resolve(a claims.Attribute, kind string, usual claims.Bound) (b claims.Bound, given, lowest bool) {
+	nuisance := usual == claims.AtMost
+	switch kind {
+	case "":
+		return usual, false, false
+	case "about":
+		return claims.About, true, false
+	case "up to", "at most":
+		if nuisance {
+			return claims.AtMost, true, false
+		}
+		return claims.UpTo, true, false
+	case "floor":
+		if nuisance {
+			return claims.AtMost, true, a == claims.Noise || a == claims.Power
+		}
+		return claims.AtLeast, true, false
+	}
+	if nuisance {
+		return usual, false, false
+	}
+	return claims.AtLeast, true, false
+}

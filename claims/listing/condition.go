@@ -1,0 +1,192 @@
+package listing
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+
+	"weighhouse/claims"
+	"weighhouse/measure/unit"
+)
+
+var (
+	soundPower    = regexp.MustCompile(`(?i)sound[- ]power|schallleistung\w*|puissance acoustique|potencia sonora|potenza sonora|\bL_?WA\b`)
+	soundPressure = regexp.MustCompile(`(?i)sound[- ]pressure|schalldruck\w*|pression acoustique|presión sonora|pressione sonora|\bL_?pA\b`)
+	standardName  = regexp.MustCompile(`\b(?:EN ISO|DIN EN|BS EN|EN|ISO|IEC|GB/T|ANSI/AHAM AC|ANSI|JIS|JEM|ASHRAE|UL|NF|DIN)[ -]?[A-Z]{0,2}-?\d{2,5}(?:[-.]\d+)*(?::\d{4})?`)
+	continuous    = regexp.MustCompile(`(?i)\b24 ?/ ?7\b|\bround the clock\b|\brund um die uhr\b|\b24 ?h ?/ ?24\b`)
+)
+
+// conditions gives the claims of a sentence the conditions that it states: air changes, ceiling, hours a day, distance,
+// room, standard, sound power or pressure.
+func (r *reader) conditions(s *sentence, topics []topic, made []int) {
+	for i := range s.qs {
+		q := &s.qs[i]
+		switch {
+		case q.dim() == unit.Rate && q.low() > 0 && q.high()*q.unit.Factor <= 100:
+			if !r.give(s, i, made, plain(roundTo(q.low()*q.unit.Factor, 6))+" ach", claims.RoomArea) {
+				r.stated(s, i, "air changes", "1/h")
+			}
+		case q.dim() == hoursADay.Dimension && q.high() <= 24:
+			r.give(s, i, made, plain(q.high())+" h/day", claims.FilterLife, claims.AnnualEnergy)
+		case q.dim() == unit.Length && !topics[i].skip && len(q.values) == 1:
+			r.length(s, i, topics[i].name, made)
+		case q.dim() == unit.Volume:
+			r.give(s, i, made, fmt.Sprintf("%s %s", plain(q.low()), q.unit.Name), claims.CleanTime)
+		case topics[i].name == conditionOfTime && q.dim() == unit.Area:
+			r.give(s, i, made, fmt.Sprintf("%s %s", plain(q.high()), q.unit.Name), claims.CleanTime)
+		case topics[i].name == conditionOfTime && q.dim() == unit.Ratio:
+			r.give(s, i, made, plain(q.low())+" %", claims.CleanTime)
+		}
+	}
+	for _, k := range made {
+		r.words(s, &r.e.Claims[k])
+	}
+}
+
+func (r *reader) length(s *sentence, i int, name string, made []int) {
+	q := &s.qs[i]
+	m := q.low() * q.unit.Factor
+	text := fmt.Sprintf("%s %s", plain(q.low()), q.unit.Name)
+	switch {
+	case name == "ceiling" && m >= 1.5 && m <= 10:
+		r.give(s, i, made, text+" ceiling", claims.RoomArea, claims.CleanTime)
+	case name == "distance" && m >= 0.1 && m <= 10:
+		r.give(s, i, made, text, claims.Noise)
+	}
+}
+
+// give adds a condition to the claims of the sentence that are of one of the attributes; false where there is none.
+func (r *reader) give(s *sentence, i int, made []int, part string, attributes ...claims.Attribute) bool {
+	given := false
+	for _, k := range made {
+		d := &r.e.Claims[k]
+		for _, a := range attributes {
+			if d.Claim.Attribute == a {
+				d.addBasis(part)
+				d.include(&hit{start: s.qs[i].start, end: s.qs[i].last()})
+				given = true
+			}
+		}
+	}
+	return given
+}
+
+// words adds the conditions that stand as words.
+func (r *reader) words(s *sentence, d *Said) {
+	at := func(loc []int) {
+		if loc[0]-d.End < 80 && d.Start-loc[1] < 120 {
+			d.include(&hit{start: loc[0], end: loc[1]})
+		}
+	}
+	switch d.Claim.Attribute {
+	case claims.Noise:
+		if loc := soundPower.FindStringIndex(s.text); loc != nil {
+			d.addBasis("sound power")
+			at(loc)
+		} else if loc := soundPressure.FindStringIndex(s.text); loc != nil {
+			d.addBasis("sound pressure")
+			at(loc)
+		}
+	case claims.FilterLife, claims.AnnualEnergy:
+		if loc := continuous.FindStringIndex(s.text); loc != nil {
+			d.addBasis("24 h/day")
+			at(loc)
+		}
+	case claims.FilterEfficiency, claims.DeliveryRate:
+		if loc := standardName.FindStringIndex(s.text); loc != nil {
+			d.addBasis(s.text[loc[0]:loc[1]])
+			at(loc)
+		}
+	}
+}
+
+func (d *Said) addBasis(part string) {
+	text := d.Claim.Basis.Text
+	if text != "" {
+		text += "; "
+	}
+	for _, p := range d.Claim.Basis.Parts {
+		if p == part {
+			return
+		}
+	}
+	d.Claim.Basis = claims.ParseBasis(text + part)
+}
+
+// finish sets the quote, its place and the sentence that says what was understood.
+func (r *reader) finish(s *sentence, d *Said) {
+	d.Start, d.End = r.widen(s, d.Start, d.End)
+	d.Start, d.End = d.Start+s.start, d.End+s.start
+	d.Quote = r.t.Body[d.Start:d.End]
+	d.Claim.Wording = d.Quote
+	d.Line, d.Col = r.t.At(d.Start)
+	d.Claim.Place = r.t.Place(d.Start)
+	d.Claim.Source = fmt.Sprintf("listing, %s:%d:%d", r.t.Name, d.Line, d.Col)
+	if c := &d.Claim; c.Attribute == claims.FilterLife && c.Calendar && c.Basis.HoursPerDay > 0 && c.Claimed != nil {
+		// The contract's claims table means running hours wherever the listing says how many a day.
+		c.Claimed.Low, c.Claimed.High = c.Claimed.Low*c.Basis.HoursPerDay/24, c.Claimed.High*c.Basis.HoursPerDay/24
+		c.Notes = append(c.Notes, fmt.Sprintf("%s at %g h/day are %.0f running hours", c.Claimed.Text, c.Basis.HoursPerDay, c.Claimed.High))
+	}
+	d.Understood = understood(d)
+}
+
+// widen closes a bracket that the quote opened, and opens one that it closed.
+func (r *reader) widen(s *sentence, start, end int) (int, int) {
+	q := s.text[start:end]
+	if strings.Count(q, "(") > strings.Count(q, ")") {
+		if i := strings.IndexByte(s.text[end:], ')'); i >= 0 && i < 40 {
+			end += i + 1
+		}
+	} else if strings.Count(q, ")") > strings.Count(q, "(") {
+		if i := strings.LastIndexByte(s.text[:start], '('); i >= 0 && start-i < 40 {
+			start = i
+		}
+	}
+	return start, end
+}
+
+// understood says a claim in plain words.
+func understood(d *Said) string {
+	c := &d.Claim
+	if c.Claimed == nil {
+		return string(c.Attribute) + ": the words alone"
+	}
+	var b strings.Builder
+	lo, hi := plain(roundTo(c.Claimed.Low, 2)), plain(roundTo(c.Claimed.High, 2))
+	fmt.Fprintf(&b, "%s: %s ", c.Attribute, c.Bound)
+	if lo == hi {
+		b.WriteString(hi)
+	} else {
+		b.WriteString(lo + " to " + hi)
+	}
+	b.WriteString(" " + c.Claimed.Unit)
+	if c.Calendar {
+		if c.Basis.HoursPerDay > 0 {
+			fmt.Fprintf(&b, " of running (%s)", c.Claimed.Text)
+		} else {
+			fmt.Fprintf(&b, " by the calendar (%s)", c.Claimed.Text)
+		}
+	}
+	if c.Particle != "" {
+		b.WriteString(", " + c.Particle)
+	}
+	if settingMatters(c.Attribute) {
+		switch {
+		case c.Setting == "":
+			b.WriteString(", at the highest setting (none stated)")
+		case strings.EqualFold(c.Setting, "max"):
+			b.WriteString(", at the highest setting")
+		case c.Setting == "lowest":
+			b.WriteString(", at the lowest setting")
+		default:
+			fmt.Fprintf(&b, ", at the setting %q", c.Setting)
+		}
+	}
+	for _, p := range c.Basis.Parts {
+		b.WriteString(", " + p)
+	}
+	if !c.BoundGiven {
+		fmt.Fprintf(&b, " (%q is the usual reading, not the listing's word)", c.Bound)
+	}
+	return b.String()
+}

@@ -1,0 +1,247 @@
+package listing
+
+import (
+	"strings"
+
+	"golang.org/x/net/html"
+	"golang.org/x/net/html/atom"
+)
+
+// start handles a start tag.
+func (p *pageReader) start(z *html.Tokenizer, raw string, selfClosing bool) {
+	name, more := z.TagName()
+	tag := atom.Lookup(name)
+	var alt string
+	e := element{tag: tag, hides: hiddenByDefault[tag], pre: tag == atom.Pre,
+		strikes: tag == atom.Del || tag == atom.S || tag == atom.Strike}
+	isInputImage := false
+	for more {
+		var k, v []byte
+		k, v, more = z.TagAttr()
+		val := string(v)
+		switch string(k) {
+		case "hidden":
+			e.hides = e.hides || !strings.EqualFold(val, "until-found")
+		case "aria-hidden":
+			e.hides = e.hides || strings.EqualFold(strings.TrimSpace(val), "true")
+		case "style":
+			e.hides = e.hides || styleHides(val)
+			if strings.Contains(strings.ToLower(val), "line-through") {
+				e.strikes = true
+			}
+		case "type":
+			isInputImage = strings.EqualFold(val, "image")
+		case "alt":
+			alt = val
+		}
+	}
+	p.implied(tag)
+	if void[tag] {
+		if !e.hides && p.hidden == 0 {
+			p.void(tag, alt, raw, isInputImage)
+		}
+		return
+	}
+	// A slash closes an element only in SVG and MathML, whose content is not shown here anyway.
+	if selfClosing && (tag == 0 || tag == atom.Svg || tag == atom.Math) {
+		return
+	}
+	if len(p.open) >= maxDepth {
+		p.overflow++
+		return
+	}
+	p.open = append(p.open, e)
+	if e.hides {
+		p.hidden++
+	}
+	if e.strikes {
+		p.struck++
+	}
+	if e.pre {
+		p.pre++
+	}
+	if p.hidden == 0 {
+		p.opened(tag)
+	}
+}
+
+// void handles an element that has no content.
+func (p *pageReader) void(tag atom.Atom, alt, raw string, isInputImage bool) {
+	switch {
+	case tag == atom.Br || tag == atom.Hr:
+		p.newline()
+	case (tag == atom.Img || tag == atom.Area || tag == atom.Input && isInputImage) && strings.TrimSpace(alt) != "":
+		p.newline()
+		p.altText(alt, raw)
+		p.newline()
+	}
+}
+
+// altText writes the words that stand for a picture, each character at its place where the tag holds it unencoded.
+func (p *pageReader) altText(alt, raw string) {
+	if i := strings.Index(raw, alt); i >= 0 {
+		p.advance(raw[:i])
+		for _, r := range alt {
+			p.char(r, p.line, p.col, false)
+			p.advance(string(r))
+		}
+		return
+	}
+	for _, r := range alt {
+		p.char(r, p.line, p.col, true)
+	}
+}
+
+// styleHides reports whether an inline style takes an element off the page.
+func styleHides(style string) bool {
+	s := strings.ToLower(strings.Join(strings.Fields(style), ""))
+	return strings.Contains(s, "display:none") || strings.Contains(s, "visibility:hidden")
+}
+
+// implied closes what a start tag closes without saying so: a list item, a paragraph, a cell, a row.
+func (p *pageReader) implied(tag atom.Atom) {
+	switch tag {
+	case atom.Li:
+		p.closeUpTo([]atom.Atom{atom.Li}, atom.Ul, atom.Ol, atom.Menu)
+	case atom.Dt, atom.Dd:
+		p.closeUpTo([]atom.Atom{atom.Dt, atom.Dd}, atom.Dl)
+	case atom.Option:
+		p.closeUpTo([]atom.Atom{atom.Option}, atom.Select)
+	case atom.Td, atom.Th:
+		p.closeUpTo([]atom.Atom{atom.Td, atom.Th}, atom.Tr, atom.Table)
+	case atom.Tr:
+		p.closeUpTo([]atom.Atom{atom.Tr}, atom.Table)
+	case atom.Thead, atom.Tbody, atom.Tfoot:
+		p.closeUpTo([]atom.Atom{atom.Thead, atom.Tbody, atom.Tfoot}, atom.Table)
+	case atom.Body:
+		p.closeUpTo([]atom.Atom{atom.Head}, atom.Body)
+	default:
+		if block[tag] && tag != atom.Option && tag != atom.Button {
+			p.closeUpTo([]atom.Atom{atom.P}, atom.Td, atom.Th, atom.Button, atom.Div, atom.Section, atom.Article, atom.Li)
+		}
+	}
+}
+
+// closeUpTo closes the innermost open element that is one of tags, with all inside it, unless a fence comes first.
+func (p *pageReader) closeUpTo(tags []atom.Atom, fences ...atom.Atom) {
+	for i := len(p.open) - 1; i >= 0; i-- {
+		t := p.open[i].tag
+		for _, f := range fences {
+			if t == f {
+				return
+			}
+		}
+		for _, want := range tags {
+			if t == want {
+				for len(p.open) > i {
+					p.pop()
+				}
+				return
+			}
+		}
+	}
+}
+
+// end handles an end tag: it closes the innermost element of that name; one that is not open is passed over. An inline
+// end tag does not reach out of its cell.
+func (p *pageReader) end(tag atom.Atom) {
+	if p.overflow > 0 {
+		p.overflow--
+		return
+	}
+	if tag == atom.Br {
+		p.newline()
+		return
+	}
+	for i := len(p.open) - 1; i >= 0; i-- {
+		if p.open[i].tag == tag {
+			for len(p.open) > i {
+				p.pop()
+			}
+			return
+		}
+		cell := p.open[i].tag == atom.Td || p.open[i].tag == atom.Th
+		if cell && tag != atom.Tr && tag != atom.Table && tag != atom.Tbody && tag != atom.Thead && tag != atom.Body && tag != atom.Html {
+			return
+		}
+	}
+	if tag == atom.P {
+		p.newline()
+	}
+}
+
+// pop closes the innermost element.
+func (p *pageReader) pop() {
+	e := p.open[len(p.open)-1]
+	p.open = p.open[:len(p.open)-1]
+	if p.hidden == 0 {
+		p.closed(e.tag)
+	}
+	if e.hides {
+		p.hidden--
+	}
+	if e.strikes {
+		p.struck--
+	}
+	if e.pre {
+		p.pre--
+	}
+}
+
+// opened and closed do what an element does to the lines and tables around it.
+func (p *pageReader) opened(tag atom.Atom) {
+	switch tag {
+	case atom.Table, atom.Dl:
+		if c := p.cell(); c != nil { // a table in a cell: the outer one is there for layout
+			p.flushAsLines()
+		}
+		p.newline()
+		p.tables = append(p.tables, &table{list: tag == atom.Dl})
+	case atom.Tr:
+		if t := p.table(); t != nil {
+			p.endRow(t)
+		}
+	case atom.Td, atom.Th, atom.Dt, atom.Dd:
+		if t := p.table(); t != nil {
+			t.open(tag)
+		} else {
+			p.newline()
+		}
+	default:
+		if block[tag] {
+			p.newline()
+		}
+	}
+}
+
+func (p *pageReader) closed(tag atom.Atom) {
+	switch tag {
+	case atom.Table, atom.Dl:
+		if t := p.table(); t != nil {
+			p.endRow(t)
+			p.tables = p.tables[:len(p.tables)-1]
+		}
+		p.newline()
+	case atom.Tr:
+		if t := p.table(); t != nil {
+			p.endRow(t)
+		}
+	case atom.Td, atom.Th, atom.Dt, atom.Dd:
+		p.gap = false
+		if t := p.table(); t != nil {
+			t.inCell = false
+			if tag == atom.Dd {
+				p.endRow(t)
+			}
+			if t.layout {
+				p.newline()
+			}
+		} else {
+			p.newline()
+		}
+	default:
+		if block[tag] {
+			p.newline()
+		}
+	}
+}

@@ -1,0 +1,433 @@
+package listing
+
+import (
+	"math"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"weighhouse/measure/unit"
+)
+
+// quantity is one number, range or list with its unit as it stands in a sentence; offsets are in the sentence.
+type quantity struct {
+	values     []float64 // one; two for a range (low, high); more for a list "24/38/52 dB"
+	isRange    bool
+	half       float64 // rounding of the first value, see number
+	unit       unit.Unit
+	unitText   string // as written
+	start, end int
+	also       *quantity // the same thing in a second unit: "340 m³/h (200 cfm)"
+	labelUnit  bool      // the unit stands in the label: "Noise (dB): 52"
+	plus       bool      // "60 m²+", "or more"
+}
+
+func (q *quantity) dim() unit.Dimension { return q.unit.Dimension }
+func (q *quantity) low() float64        { return q.values[0] }
+func (q *quantity) high() float64       { return q.values[len(q.values)-1] }
+
+// scanQuantities lists the quantities of a sentence in order. Numbers that are part of a model number, a date or
+// anything else that carries no known unit are passed over.
+func scanQuantities(s sentence) []quantity {
+	var bare []number // numbers without a unit, kept for label units and shared units
+	var out []quantity
+	for i := 0; i < len(s.text); {
+		if !isDigit(s.text[i]) {
+			_, n := utf8.DecodeRuneInString(s.text[i:])
+			i += n
+			continue
+		}
+		if !mayStart(s.text, i) {
+			i = skipCode(s.text, i)
+			continue
+		}
+		n, ok := scanNumber(s.text, i, s.decimalComma)
+		if !ok {
+			i = skipCode(s.text, i)
+			continue
+		}
+		q, found := s.quantityAt(n)
+		if found {
+			out = append(out, q)
+			i = q.end
+			continue
+		}
+		if r, _ := utf8.DecodeRuneInString(s.text[n.end:]); unicode.IsLetter(r) && wordLike(r) {
+			i = skipCode(s.text, n.end) // "300i", "13th"
+			continue
+		}
+		bare = append(bare, n)
+		i = n.end
+	}
+	out = s.sharedUnits(out, bare)
+	if len(out) == 0 {
+		out = s.labelUnits(bare)
+	}
+	return pairUnits(s, out)
+}
+
+// mayStart reports whether a number may begin at s[i]: not within a word, a code, or another number.
+func mayStart(s string, i int) bool {
+	if i == 0 {
+		return true
+	}
+	r, n := utf8.DecodeLastRuneInString(s[:i])
+	switch {
+	case wordLike(r), r == '#', r == '№', r == '_', r == '±', r == '@':
+		return false
+	case r == '.' || r == ',':
+		return !(i-n > 0 && isDigit(s[i-n-1]))
+	case r == '-' || r == '‑' || r == '/':
+		p, _ := utf8.DecodeLastRuneInString(s[:i-n])
+		if r == '/' && p != 'h' {
+			return !unicode.IsUpper(p)
+		}
+		return !wordLike(p) || r == '/' || unicode.IsDigit(p)
+	case r == ' ' || r == '\u00a0':
+		p, _ := utf8.DecodeLastRuneInString(s[:i-n])
+		return p != '±'
+	}
+	return true
+}
+
+// skipCode moves past the letters, digits and inner hyphens of a code that begins before or at i.
+func skipCode(s string, i int) int {
+	for i < len(s) {
+		r, n := utf8.DecodeRuneInString(s[i:])
+		if !wordLike(r) {
+			break
+		}
+		i += n
+	}
+	return i
+}
+
+// quantityAt reads a range, a list or a single number with its unit, beginning at the number n.
+func (s sentence) quantityAt(n number) (quantity, bool) {
+	q := quantity{values: []float64{n.value}, half: n.half, start: n.start, end: n.end}
+	first, firstText, firstEnd := s.unitAt(n.end)
+	if firstEnd > 0 {
+		q.unit, q.unitText, q.end = first, firstText, firstEnd
+	}
+	// A list: "24/38/52 dB".
+	if firstEnd == 0 {
+		vals, end := []float64{n.value}, n.end
+		for {
+			j, ok := listSep(s.text, end)
+			if !ok {
+				break
+			}
+			m, ok := scanNumber(s.text, j, s.decimalComma)
+			if !ok {
+				break
+			}
+			vals, end = append(vals, m.value), m.end
+			if u, text, e := s.unitAt(m.end); e > 0 {
+				q.values, q.unit, q.unitText, q.end = vals, u, text, e
+				return s.tail(q), true
+			}
+		}
+	}
+	// A range: "24–52 dB", "from 24 dB to 52 dB".
+	if j, ok := s.rangeSep(q.end, n.start); ok {
+		if m, ok := scanNumber(s.text, j, s.decimalComma); ok && m.value >= n.value {
+			u, text, e := s.unitAt(m.end)
+			if e > 0 && (firstEnd == 0 || u.Dimension == first.Dimension && (u.Name == first.Name || u.Dimension == unit.Level)) {
+				q.values, q.isRange, q.unit, q.unitText, q.end = []float64{n.value, m.value}, m.value > n.value, u, text, e
+				if m.value == n.value {
+					q.values = q.values[:1]
+				}
+				return s.tail(q), true
+			}
+		}
+	}
+	if firstEnd == 0 {
+		return quantity{}, false
+	}
+	return s.tail(q), true
+}
+
+// tail reads a plus sign or "or more" after a quantity.
+func (s sentence) tail(q quantity) quantity {
+	if strings.HasPrefix(s.text[q.end:], "+") {
+		q.plus, q.end = true, q.end+1
+	}
+	if q.dim() == unit.Ratio && q.low() > 100 { // 99,995 % in a text that writes 1,234
+		for len(q.values) == 1 && q.values[0] > 100 && q.values[0] < 1e6 && strings.ContainsAny(s.text[q.start:q.end], ".,") {
+			q.values[0], q.half = q.values[0]/1000, 0.0005
+		}
+	}
+	return q
+}
+
+// listSep finds the start of the next number of a list after end.
+func listSep(s string, end int) (int, bool) {
+	t := strings.TrimLeft(s[end:], " \u00a0")
+	if t == "" || t[0] != '/' && t[0] != '|' {
+		return 0, false
+	}
+	t = strings.TrimLeft(t[1:], " \u00a0")
+	if t == "" || !isDigit(t[0]) {
+		return 0, false
+	}
+	return len(s) - len(t), true
+}
+
+// rangeSep finds the start of the second number of a range after end; start is where the first began.
+func (s sentence) rangeSep(end, start int) (int, bool) {
+	for _, h := range s.hits["ordinal"] { // "stage 3 - 45 W" is no range
+		if h.end <= start && strings.TrimSpace(s.text[h.end:start]) == "" {
+			return 0, false
+		}
+	}
+	rest := s.text[end:]
+	t := strings.TrimLeft(rest, " \u00a0\u202f\u2009")
+	at := end + len(rest) - len(t)
+	for _, kind := range []string{"range", "separator"} {
+		for _, h := range s.hits[kind] {
+			if h.start != at || kind == "separator" && !s.afterBetween(start) {
+				continue
+			}
+			u := strings.TrimLeft(s.text[h.end:], " \u00a0\u202f\u2009")
+			if u != "" && isDigit(u[0]) {
+				return len(s.text) - len(u), true
+			}
+		}
+	}
+	return 0, false
+}
+
+func (s sentence) afterBetween(start int) bool {
+	for _, h := range s.hits["between"] {
+		if h.end <= start && start-h.end < 3 {
+			return true
+		}
+	}
+	return false
+}
+
+// maxUnit is the longest spelling of a unit that is tried, in bytes.
+const maxUnit = 40
+
+// unitAt reads the unit that follows a number at s.text[end:]; its end is 0 where there is none. The longest spelling
+// wins; a unit must end at the end of a word and must not be the first part of a compound one ("m²/g").
+func (s sentence) unitAt(end int) (unit.Unit, string, int) {
+	rest := s.text[end:min(len(s.text), end+maxUnit+4)]
+	lead := 0
+	for lead < len(rest) {
+		r, n := utf8.DecodeRuneInString(rest[lead:])
+		if r != ' ' && r != '\u00a0' && r != '\u202f' && r != '\u2009' && r != '\n' && !(r == '-' && lead == 0) && !(r == '‑' && lead == 0) || lead > 4 {
+			break
+		}
+		lead += n
+	}
+	rest = rest[lead:]
+	if rest == "" || isDigit(rest[0]) {
+		return unit.Unit{}, "", 0
+	}
+	var ends []int // boundaries at which a spelling may end
+	for i, r := range rest {
+		if i == 0 {
+			continue
+		}
+		prev, _ := utf8.DecodeLastRuneInString(rest[:i])
+		if i <= maxUnit && !(wordLike(prev) && (wordLike(r) || r == '³' || r == '²')) {
+			ends = append(ends, i)
+		}
+	}
+	if len(rest) <= maxUnit && len(s.text) <= end+maxUnit+4 {
+		ends = append(ends, len(rest))
+	}
+	for i := len(ends) - 1; i >= 0; i-- {
+		e := ends[i]
+		text := rest[:e]
+		if strings.TrimSpace(text) != text || strings.ContainsAny(text, ";:!?") {
+			continue
+		}
+		if strings.HasSuffix(text, ".") && !strings.Contains(text[:len(text)-1], ".") && len(text) < 4 && e < len(rest) {
+			continue // a full stop
+		}
+		u, ok := vocabulary().lookup(text)
+		if !ok || s.compound(rest[e:]) {
+			continue
+		}
+		return u, text, end + lead + e
+	}
+	return unit.Unit{}, "", 0
+}
+
+// compound reports whether what follows a unit makes it part of another one: "/g", "·s", or a bracket weighting.
+func (s sentence) compound(after string) bool {
+	r, n := utf8.DecodeRuneInString(after)
+	if r != '/' && r != '·' && r != '⋅' {
+		return false
+	}
+	word := after[n:]
+	for i, r := range word {
+		if !unicode.IsLetter(r) && r != '³' && r != '²' {
+			word = word[:i]
+			break
+		}
+	}
+	if word == "" {
+		return false
+	}
+	if _, ok := unit.Lookup(word); ok {
+		return true
+	}
+	_, ok := vocabulary().lookup(word)
+	return ok
+}
+
+// sharedUnits gives "smoke 200 / dust 210 / pollen 220 cfm" its unit: a number without one that stands directly after
+// a particle or setting, where the next quantity has a unit that both may carry.
+func (s sentence) sharedUnits(qs []quantity, bare []number) []quantity {
+	if len(bare) == 0 || len(qs) == 0 {
+		return qs
+	}
+	for k := len(bare) - 1; k >= 0; k-- {
+		n := bare[k]
+		var next *quantity
+		pos := 0
+		for i := range qs {
+			if qs[i].start > n.end {
+				next, pos = &qs[i], i
+				break
+			}
+		}
+		if next == nil || next.dim() != unit.Flow && next.dim() != unit.Level && next.dim() != unit.Power || next.isRange {
+			continue
+		}
+		named := false
+		for _, kind := range []string{"particle", "setting", "bare"} {
+			for _, h := range s.hits[kind] {
+				named = named || h.end <= n.start && strings.Trim(s.text[h.end:n.start], " :=-–") == "" && n.start-h.end <= 4
+			}
+		}
+		between := s.text[n.end:next.start]
+		if !named || len(between) > 40 || strings.ContainsAny(between, ".;\n") {
+			continue
+		}
+		q := quantity{values: []float64{n.value}, half: n.half, unit: next.unit, unitText: next.unitText, start: n.start, end: n.end, labelUnit: true}
+		qs = append(qs[:pos], append([]quantity{q}, qs[pos:]...)...)
+	}
+	return qs
+}
+
+// labelUnits reads "Noise (dB(A)): 24–52": the unit stands in the label, the numbers after the colon have none.
+func (s sentence) labelUnits(bare []number) []quantity {
+	colon := strings.LastIndexByte(s.text, ':')
+	if colon < 0 || len(bare) == 0 {
+		return nil
+	}
+	if i := strings.IndexByte(s.text, ':'); i >= 0 {
+		colon = i
+	}
+	u, text, ok := unitInLabel(s.text[:colon])
+	if !ok {
+		return nil
+	}
+	var out []quantity
+	for k := 0; k < len(bare); k++ {
+		n := bare[k]
+		if n.start < colon {
+			continue
+		}
+		q := quantity{values: []float64{n.value}, half: n.half, unit: u, unitText: text, start: n.start, end: n.end, labelUnit: true}
+		for k+1 < len(bare) {
+			m := bare[k+1]
+			if j, ok := s.rangeSep(q.end, n.start); ok && j == m.start && m.value > n.value && len(q.values) == 1 {
+				q.values, q.isRange, q.end = append(q.values, m.value), true, m.end
+				k++
+				continue
+			}
+			if j, ok := listSep(s.text, q.end); ok && j == m.start && !q.isRange {
+				q.values, q.end = append(q.values, m.value), m.end
+				k++
+				continue
+			}
+			break
+		}
+		out = append(out, s.tail(q))
+	}
+	return out
+}
+
+// unitInLabel finds the unit that a label names: in brackets, or as its last word.
+func unitInLabel(label string) (unit.Unit, string, bool) {
+	for _, br := range []string{"()", "[]"} {
+		for i := strings.IndexByte(label, br[0]); i >= 0; {
+			if j := strings.LastIndexByte(label, br[1]); j > i {
+				if u, ok := vocabulary().lookup(label[i+1 : j]); ok {
+					return u, label[i+1 : j], true
+				}
+			}
+			next := strings.IndexByte(label[i+1:], br[0])
+			if next < 0 {
+				break
+			}
+			i += 1 + next
+		}
+	}
+	f := strings.Fields(label)
+	for n := min(3, len(f)-1); n > 0; n-- {
+		text := strings.Trim(strings.Join(f[len(f)-n:], " "), ",")
+		if u, ok := vocabulary().lookup(text); ok {
+			return u, text, true
+		}
+	}
+	return unit.Unit{}, "", false
+}
+
+// pairUnits joins two neighbours that give one value in two units.
+func pairUnits(s sentence, qs []quantity) []quantity {
+	var out []quantity
+	for i := 0; i < len(qs); i++ {
+		q := qs[i]
+		if i+1 < len(qs) && pairs(s.text, &q, &qs[i+1]) {
+			second := qs[i+1]
+			q.also = &second
+			i++
+		}
+		out = append(out, q)
+	}
+	return out
+}
+
+func pairs(text string, a, b *quantity) bool {
+	if a.dim() != b.dim() || a.unit.Name == b.unit.Name || a.dim() == unit.Time || a.dim() == unit.Level || a.dim() == unit.Length || len(a.values) != len(b.values) {
+		return false
+	}
+	gap := text[a.end:b.start]
+	if len(gap) > 14 || strings.Contains(gap, "\n") {
+		return false
+	}
+	open := strings.ContainsAny(gap, "([=≈/|")
+	rest := strings.ToLower(strings.Trim(gap, " \u00a0()[]=≈/|,~–-"))
+	switch rest {
+	case "", "or", "oder", "ou", "o", "about", "approx", "approx.", "ca.", "circa", "equals", "i.e.":
+	default:
+		return false
+	}
+	if open && !strings.ContainsAny(gap, "/|") {
+		return true
+	}
+	ratio := a.low() * a.unit.Factor / (b.low() * b.unit.Factor)
+	return ratio > 0.65 && ratio < 1.55
+}
+
+// disagreement is how far the two units of one value are apart beyond what rounding explains: the second in the unit
+// of the first, and whether they disagree. Rounding reaches half of the last written place of each.
+func (q *quantity) disagreement() (second float64, beyond bool) {
+	if q.also == nil {
+		return 0, false
+	}
+	f := q.also.unit.Factor / q.unit.Factor
+	second = q.also.low() * f
+	beyond = math.Abs(q.low()-second) > (q.half+q.also.half*f)*(1+1e-9)
+	if len(q.values) > 1 && len(q.also.values) > 1 {
+		h1, h2 := half(plain(q.high()), q.high()), half(plain(q.also.high()), q.also.high())
+		beyond = beyond || math.Abs(q.high()-q.also.high()*f) > (h1+h2*f)*(1+1e-9)
+	}
+	return second, beyond
+}

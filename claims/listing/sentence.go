@@ -1,0 +1,203 @@
+package listing
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// sentence is a sentence, bullet or table row of the body, with the words of the table found in it. Offsets of its hits
+// and quantities are in text.
+type sentence struct {
+	text         string
+	start        int // in the body
+	decimalComma bool
+	folded       folded
+	hits         map[string][]hit
+	qs           []quantity
+	label        int       // end of "label:" before the first quantity; 0 where there is none
+	above        *sentence // the short line over it, which may be its label; nil where there is none
+}
+
+// maxSentence bounds a sentence in bytes, so that the work on text without full stops stays linear.
+const maxSentence = 2000
+
+// kinds are the kinds of word that sentences are searched for.
+var kinds = []string{"topic", "skip", "bound", "setting", "bare", "ordinal", "particle", "separator", "range", "between", "negation",
+	"grade context", "label", "price", "filler"}
+
+// sentences cuts the body and calls each with every piece in order.
+func (t *Text) sentences(each func(s *sentence)) {
+	comma := t.Lang != "en"
+	var above *sentence
+	t.split(func(lo, hi int, firstOfLine bool) {
+		s := &sentence{text: t.Body[lo:hi], start: lo, decimalComma: comma, above: above}
+		if !firstOfLine {
+			s.above = nil
+		}
+		s.read()
+		each(s)
+		above = nil
+		if firstOfLine && len(s.qs) == 0 && len(s.text) <= 60 && !hasDigit(s.text) {
+			s.above = nil
+			above = s
+		}
+	})
+}
+
+// split cuts the body at line ends that are no mere wrapping, at full stops, and at bullets.
+func (t *Text) split(emit func(lo, hi int, firstOfLine bool)) {
+	b := t.Body
+	lo, first, line := 0, true, 0
+	cut := func(hi, next int) {
+		for lo < hi && isSpace(b[lo]) {
+			lo++
+		}
+		for hi > lo && isSpace(b[hi-1]) {
+			hi--
+		}
+		if lo < hi {
+			emit(lo, hi, first)
+			first = false
+		}
+		lo = next
+	}
+	for i := 0; i < len(b); {
+		r, n := utf8.DecodeRuneInString(b[i:])
+		next := i + n
+		switch {
+		case r == '\n':
+			if t.HTML || !wraps(b[line:i], b[next:]) {
+				cut(i, next)
+				first = true
+			}
+			line = next
+		case r == '•' || r == '●' || r == '▪' || r == '✔' || r == '✓' || r == '★':
+			cut(i, next)
+		case r == '。' || r == '！' || r == '？':
+			cut(next, next)
+		case (r == '.' || r == '!' || r == '?') && endsSentence(b[lo:i], b[next:], r):
+			cut(next, next)
+		case i-lo > maxSentence && (r == ' ' || i-lo > maxSentence+200):
+			cut(next, next)
+		}
+		i = next
+	}
+	cut(len(b), len(b))
+}
+
+func isSpace(c byte) bool { return c == ' ' || c == '\n' || c == '\t' || c == '\r' }
+
+// wraps reports whether a line end only wraps a sentence.
+func wraps(line, rest string) bool {
+	line = strings.TrimRight(line, " \t")
+	if len(line) < 40 || rest == "" || isSpace(rest[0]) {
+		return false
+	}
+	if strings.ContainsRune(".!?:;", lastRune(line)) {
+		return false
+	}
+	r := firstRune(rest)
+	return unicode.IsLower(r) || len(line) >= 60 && (unicode.IsLetter(r) || unicode.IsDigit(r) || r == '(')
+}
+
+// abbreviations after which a full stop ends no sentence.
+var abbreviations = []string{"approx", "ca", "max", "min", "nr", "no", "sq", "ft", "incl", "inkl", "env", "bzw", "z.b", "e.g", "i.e", "vs",
+	"std", "hrs", "aprox", "máx", "mín", "cu", "mind", "etc", "usw", "p.ex"}
+
+func endsSentence(before, after string, r rune) bool {
+	if after == "" {
+		return true
+	}
+	next, n := utf8.DecodeRuneInString(after)
+	if !unicode.IsSpace(next) && next != '"' && next != '”' && next != ')' {
+		return false
+	}
+	if r != '.' {
+		return true
+	}
+	before = before[max(0, len(before)-12):]
+	w := strings.ToLower(before[strings.LastIndexAny(before, " (/,;:\u00a0")+1:])
+	if slices.Contains(abbreviations, w) || len(w) == 1 && unicode.IsLetter(rune(w[0])) {
+		return false
+	}
+	rest := strings.TrimLeft(after[n:], " \n\t\u00a0")
+	return rest == "" || !unicode.IsLower(firstRune(rest))
+}
+
+// read finds the words and the quantities of the sentence.
+func (s *sentence) read() {
+	s.folded = foldText(s.text)
+	s.hits = map[string][]hit{}
+	v := vocabulary()
+	for _, k := range kinds {
+		s.hits[k] = v.find(s.folded, k)
+	}
+	if strings.ContainsAny(s.text, "0123456789") {
+		s.qs = scanQuantities(*s)
+	}
+	if i := strings.IndexByte(s.text, ':'); i > 0 && i <= 90 && (len(s.qs) == 0 || i < s.qs[0].start) {
+		s.label = i
+	}
+}
+
+// owner is the index of the quantity that a word at [start,end) belongs to, by where it stands: a word in brackets
+// belongs to the number before them, a word after a comma to the number that follows. -1 where there are no quantities.
+func (s *sentence) owner(start, end int) int {
+	i, _ := slices.BinarySearchFunc(s.qs, start, func(q quantity, at int) int { return q.start - at })
+	// q[i-1] begins before the word, q[i] at it or after
+	switch {
+	case len(s.qs) == 0:
+		return -1
+	case i == 0:
+		return 0
+	case i == len(s.qs):
+		return i - 1
+	}
+	left, right := s.qs[i-1].last(), s.qs[i].start
+	if start < left || end > right {
+		return i - 1
+	}
+	before, after := s.text[left:start], s.text[end:right]
+	if open := strings.LastIndexAny(before, "([") >= 0; open {
+		if strings.ContainsAny(after, ")]") {
+			return i - 1
+		}
+		return i
+	}
+	if strings.HasPrefix(strings.TrimLeft(before, " "), "/") && !s.breaks(left+1, start) {
+		return i - 1 // "24 dB/sleep"
+	}
+	if s.breaks(left, start) {
+		return i
+	}
+	if s.breaks(end, right) {
+		return i - 1
+	}
+	if strings.Trim(after, " :=–-\u00a0") == "" {
+		return i
+	}
+	return i - 1
+}
+
+// last is the end of a quantity with the second unit beside it.
+func (q *quantity) last() int {
+	if q.also != nil {
+		return q.also.end
+	}
+	return q.end
+}
+
+// breaks reports whether s.text[lo:hi] holds what separates one statement from the next.
+func (s *sentence) breaks(lo, hi int) bool {
+	if strings.ContainsAny(s.text[lo:hi], ",;|/:·、，；") || strings.Contains(s.text[lo:hi], " – ") || strings.Contains(s.text[lo:hi], " — ") || strings.Contains(s.text[lo:hi], " - ") {
+		return true
+	}
+	for _, h := range s.hits["separator"] {
+		if h.start >= lo && h.end <= hi {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,242 @@
+package listing
+
+import (
+	_ "embed"
+	"encoding/csv"
+	"fmt"
+	"slices"
+	"sort"
+	"strings"
+	"sync"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
+
+	"weighhouse/measure/unit"
+)
+
+//go:embed words.csv
+var wordsCSV string
+
+// Word is one row of the table of words by which a listing says what a number is.
+type Word struct {
+	Kind, Value string
+	Dims        []unit.Dimension // the dimensions that the row bears on; none: any
+	Lang        string
+	Words       []string // folded spellings
+	Source      string
+	Mark        string // read, second-hand, memory, computed, judgement
+}
+
+// Words lists the table.
+func Words() []Word { return slices.Clone(vocabulary().rows) }
+
+// spelling is one spelling with its row, ready to be searched for.
+type spelling struct {
+	text                string
+	openLeft, openRight bool
+	row                 *Word
+}
+
+type lexicon struct {
+	rows   []Word
+	byKind map[string][]spelling // the longest spelling first
+	units  map[string]unit.Unit  // unit.Fold form
+	block  map[string]bool
+}
+
+// The unit of "12 h a day", which package unit does not need.
+var hoursADay = unit.Unit{Name: "h/day", Dimension: "hours a day", Factor: 1}
+
+var vocabulary = sync.OnceValue(func() *lexicon {
+	r := csv.NewReader(strings.NewReader(wordsCSV))
+	r.Comment = '#'
+	all, err := r.ReadAll()
+	if err != nil {
+		panic(fmt.Sprintf("words.csv: %v", err))
+	}
+	l := &lexicon{byKind: map[string][]spelling{}, units: map[string]unit.Unit{}, block: map[string]bool{}}
+	for _, f := range all[1:] {
+		w := Word{Kind: f[0], Value: f[1], Lang: f[3], Source: f[5], Mark: f[6]}
+		for _, d := range strings.Fields(f[2]) {
+			w.Dims = append(w.Dims, unit.Dimension(d))
+		}
+		for _, s := range strings.Split(f[4], "|") {
+			w.Words = append(w.Words, fold(s))
+		}
+		l.rows = append(l.rows, w)
+	}
+	for i := range l.rows {
+		l.enter(&l.rows[i])
+	}
+	for _, s := range l.byKind {
+		sort.SliceStable(s, func(i, j int) bool { return len(s[i].text) > len(s[j].text) })
+	}
+	return l
+})
+
+func (l *lexicon) enter(w *Word) {
+	switch w.Kind {
+	case "unit":
+		u := hoursADay
+		if w.Value != hoursADay.Name {
+			u = unit.Must(w.Value)
+		}
+		for _, s := range w.Words {
+			l.units[unit.Fold(s)] = u
+		}
+	case "block":
+		for _, s := range w.Words {
+			l.block[unit.Fold(s)] = true
+		}
+	default:
+		for _, s := range w.Words {
+			t := strings.Trim(s, "*")
+			l.byKind[w.Kind] = append(l.byKind[w.Kind], spelling{text: t, row: w,
+				openLeft: strings.HasPrefix(s, "*") || !wordLike(firstRune(t)),
+				openRight: strings.HasSuffix(s, "*") || !wordLike(lastRune(t))})
+		}
+	}
+}
+
+// lookup finds a unit as a listing may spell it; spellings that are common words are blocked.
+func (l *lexicon) lookup(s string) (unit.Unit, bool) {
+	k := unit.Fold(s)
+	if u, ok := l.units[k]; ok {
+		return u, true
+	}
+	if l.block[k] {
+		return unit.Unit{}, false
+	}
+	return unit.Lookup(s)
+}
+
+// fold brings text to the form that words are compared in: compatibility forms decomposed, lower case, dashes,
+// apostrophes and spaces made one each.
+func fold(s string) string {
+	var b strings.Builder
+	for _, r := range s {
+		b.WriteString(foldRune(r))
+	}
+	return b.String()
+}
+
+func foldRune(r rune) string {
+	if r == '\n' || r == '\t' {
+		return " "
+	}
+	if r < utf8.RuneSelf {
+		return string(unicode.ToLower(r))
+	}
+	switch r {
+	case '’', '‘', '`', '´', 'ʼ':
+		return "'"
+	case '‐', '‑', '‒', '–', '—', '−':
+		return "-"
+	case '\u00a0', '\u2009', '\u202f', '\u3000':
+		return " "
+	}
+	return strings.ToLower(norm.NFKC.String(string(r)))
+}
+
+// folded is text in folded form, with the way back.
+type folded struct {
+	text string
+	back []int // offset in the original of each byte of text, and of its end
+}
+
+func foldText(s string) folded {
+	var b strings.Builder
+	back := make([]int, 0, len(s)+1)
+	for i, r := range s {
+		f := foldRune(r)
+		b.WriteString(f)
+		for range len(f) {
+			back = append(back, i)
+		}
+	}
+	return folded{b.String(), append(back, len(s))}
+}
+
+// wordLike reports whether r belongs to a word that needs a boundary; CJK characters do not.
+func wordLike(r rune) bool {
+	return (unicode.IsLetter(r) || unicode.IsDigit(r)) && !unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana)
+}
+
+func firstRune(s string) rune { r, _ := utf8.DecodeRuneInString(s); return r }
+func lastRune(s string) rune  { r, _ := utf8.DecodeLastRuneInString(s); return r }
+
+// hit is a word found in a text, by offsets in the original.
+type hit struct {
+	row        *Word
+	start, end int
+}
+
+// find lists the words of a kind in f, in order, the longest at each place, none inside another.
+func (l *lexicon) find(f folded, kind string) []hit {
+	var out []hit
+	type span struct{ a, b int }
+	var taken []span
+	for _, s := range l.byKind[kind] {
+		for from := 0; ; {
+			i := strings.Index(f.text[from:], s.text)
+			if i < 0 {
+				break
+			}
+			a, b := from+i, from+i+len(s.text)
+			from = b
+			if !s.openLeft && a > 0 && wordLike(lastRune(f.text[:a])) || !s.openRight && b < len(f.text) && wordLike(firstRune(f.text[b:])) {
+				from = a + 1
+				continue
+			}
+			if slices.ContainsFunc(taken, func(t span) bool { return a < t.b && t.a < b }) {
+				continue
+			}
+			if s.openRight && strings.HasSuffix(s.text, lastWord(s.text)) {
+				b = wordEnd(f.text, b, s)
+			}
+			taken = append(taken, span{a, b})
+			out = append(out, hit{s.row, f.back[a], f.back[b]})
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].start < out[j].start })
+	return out
+}
+
+func lastWord(s string) string { return s[strings.LastIndexByte(s, ' ')+1:] }
+
+// wordEnd moves the end of a hit that may go on to the end of its word.
+func wordEnd(text string, b int, s spelling) int {
+	if !wordLike(lastRune(s.text)) {
+		return b
+	}
+	for b < len(text) {
+		r, n := utf8.DecodeRuneInString(text[b:])
+		if !wordLike(r) {
+			break
+		}
+		b += n
+	}
+	return b
+}
+
+// language is the language of the table whose small words are most frequent in s; "en" where none is.
+func language(s string) string {
+	f := foldText(s[:min(len(s), 64<<10)])
+	count := map[string]int{}
+	words := map[string]int{}
+	for _, w := range strings.FieldsFunc(f.text, func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' }) {
+		words[w]++
+	}
+	best := "en"
+	for _, sp := range vocabulary().byKind["language"] {
+		count[sp.row.Value] += words[sp.text]
+	}
+	for _, l := range []string{"de", "fr", "es", "it"} {
+		if count[l] > count[best] {
+			best = l
+		}
+	}
+	return best
+}

@@ -1,0 +1,243 @@
+package wording
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+)
+
+// Context is what else is known of the claim whose words are checked. Zero values mean unknown.
+type Context struct {
+	Attribute    string  // attribute of the contract; "" for a sentence of a listing or a whole listing
+	Numeric      bool    // the claim has a number with a unit in its value column
+	Value, High  float64 // that number or range, in Unit
+	Unit         string  // as audit.json writes it
+	Bound        string  // at least, at most, about, up to
+	Setting      string
+	Particle     string
+	BasisText    string
+	Standard     string  // the standard that the basis names
+	Distance     float64 // m
+	AirChanges   float64 // 1/h
+	HoursPerDay  float64
+	Ceiling      float64 // m
+	Flow         float64 // m3/h, nominal flow of the class
+	SizeUm       float64 // particle size, µm
+	SoundPower   bool
+	SoundPressure bool
+}
+
+// document is a text on its way through Check.
+type document struct {
+	text    string
+	ctx     Context
+	tables  *ruleTables
+	given   mask // what the context says beside the text
+	folder  folder
+	passage passage
+	masks   []mask // of each passage, for conditions that look beyond it
+	all     mask
+	hits    []hit
+	wide    wide
+}
+
+// hit is a match that waits for the conditions of its term.
+type hit struct {
+	term       *Term   // nil for a finding made by code
+	finding    Finding // filled where term is nil; otherwise Start, End and Quote only
+	key        string  // the folded words
+	passage    int
+	start, end int
+}
+
+// Check reads the words of a claim or of a whole listing and returns what a reader should know of them, sorted by
+// Start. Quote is always text[Start:End]; a finding about the whole claim (something is missing from it) has both 0.
+// Text that is not valid UTF-8 is read as well as it can be. Time is linear in the length of text.
+func Check(text string, ctx Context) []Finding {
+	d := &document{text: text, ctx: ctx, tables: fullRules()}
+	d.given = d.fromContext()
+	passages(text, func(s span) {
+		if s.question {
+			return // a question asserts nothing
+		}
+		p := d.read(s)
+		d.masks = append(d.masks, p.mask)
+		d.all.join(p.mask)
+		d.terms(p)
+		d.numbers(p)
+		d.gather(p)
+	})
+	d.all.join(d.given)
+	d.wholeText()
+	out := d.settle()
+	out = append(out, d.wholeClaim(out)...)
+	slices.SortStableFunc(out, byPlace)
+	return out
+}
+
+func byPlace(a, b Finding) int {
+	return cmp.Or(cmp.Compare(a.Start, b.Start), cmp.Compare(a.End, b.End), cmp.Compare(order(a.Rule), order(b.Rule)))
+}
+
+// terms matches the term tables against a passage.
+func (d *document) terms(p *passage) {
+	for i := range p.tokens {
+		d.tables.matcher.candidates(p, i, func(k int) {
+			term := d.tables.terms[k]
+			end := term.pattern.match(p, i)
+			if end <= i || p.guarded(d.tables, term, i, end) {
+				return
+			}
+			start, stop := p.quote(i, end)
+			d.hits = append(d.hits, hit{term: term, key: p.folded.text[p.tokens[i].lo:p.tokens[end-1].hi], passage: p.index, start: start, end: stop})
+		})
+	}
+}
+
+// note records a finding that code made over tokens [i, j) of a passage.
+func (d *document) note(p *passage, id string, i, j int) *Finding {
+	start, end := p.quote(i, j)
+	f := RuleFinding(id, d.text[start:end])
+	f.Start, f.End = start, end
+	d.hits = append(d.hits, hit{finding: f, key: p.folded.text[p.tokens[i].lo:p.tokens[j-1].hi], passage: p.index, start: start, end: end})
+	return &d.hits[len(d.hits)-1].finding
+}
+
+func (f *Finding) setClass(c string) { f.Class, f.Severity = c, Severity(c) }
+
+// settle applies the conditions, drops repeats and words inside words, and folds twin rules into one finding.
+func (d *document) settle() []Finding {
+	var hits []hit
+	for _, h := range d.hits {
+		if h.term != nil {
+			near := d.masks[h.passage]
+			if h.passage > 0 {
+				near.join(d.masks[h.passage-1])
+			}
+			if h.passage+1 < len(d.masks) {
+				near.join(d.masks[h.passage+1])
+			}
+			if !h.term.allowed(d.masks[h.passage], near, d.all, d.ctx.Attribute) {
+				continue
+			}
+			h.finding = RuleFinding(h.term.Rule, d.text[h.start:h.end])
+			h.finding.Start, h.finding.End = h.start, h.end
+			if h.term.Class != "" {
+				h.finding.setClass(h.term.Class)
+			}
+			if h.term.Mark == "memory" {
+				h.finding.Mark = "memory" // the word itself waits for a native reader
+			}
+		}
+		hits = append(hits, h)
+	}
+	// The longest first at each place, so that a shorter match of the same rule inside it falls away.
+	slices.SortStableFunc(hits, func(a, b hit) int {
+		return cmp.Or(cmp.Compare(a.start, b.start), cmp.Compare(b.end, a.end), cmp.Compare(order(a.finding.Rule), order(b.finding.Rule)),
+			cmp.Compare(a.finding.Class, b.finding.Class), cmp.Compare(a.finding.Why, b.finding.Why), cmp.Compare(a.finding.Mark, b.finding.Mark))
+	})
+	reach := map[string]int{}       // rule → end of its last match
+	said := map[[2]string]bool{}    // rule and words
+	var out []Finding
+	for _, h := range hits {
+		id := h.finding.Rule
+		if end, seen := reach[id]; seen && h.start < end || said[[2]string{id, h.key}] {
+			continue
+		}
+		reach[id] = h.end
+		said[[2]string{id, h.key}] = true
+		out = append(out, h.finding)
+	}
+	return foldTwins(dropCovered(out))
+}
+
+// coveredBy lists rules that fall silent where a more telling rule speaks of the same words: a bare "HEPA" inside
+// "HEPA-type" is no second finding.
+var coveredBy = map[string][]string{
+	"FG-03":  {"FG-04", "FG-05", "FG-06", "FG-09", "GC-05", "R11", "FG-11"},
+	"FG-12":  {"R6"},
+	"BIO-01": {"BIO-06"},
+	"BIO-02": {"BIO-03", "BIO-05"},
+	"AB-01":  {"BIO-06", "GC-06"},
+	"GC-02":  {"GC-03", "GC-06"},
+	"PE-06":  {"R19"},
+	"TE-02":  {"FG-05", "FG-12", "FG-18", "R20", "OZ-04", "EG-04"},
+}
+
+func dropCovered(fs []Finding) []Finding {
+	places := map[string][][2]int{}
+	for _, f := range fs {
+		places[f.Rule] = append(places[f.Rule], [2]int{f.Start, f.End})
+	}
+	return slices.DeleteFunc(fs, func(f Finding) bool {
+		for _, by := range coveredBy[f.Rule] {
+			if overlaps(places[by], f.Start, f.End) {
+				return true
+			}
+		}
+		return false
+	})
+}
+
+// overlaps tells whether one of the places, which are sorted by start and do not overlap each other, meets [start, end).
+func overlaps(places [][2]int, start, end int) bool {
+	i, _ := slices.BinarySearchFunc(places, start+1, func(p [2]int, s int) int { return cmp.Compare(p[1], s) })
+	return i < len(places) && places[i][0] < end
+}
+
+// foldTwins folds a wording rule into the numeric rule that says the same of the same words.
+func foldTwins(fs []Finding) []Finding {
+	byRule := map[string][]int{}
+	places := map[string][][2]int{}
+	for i, f := range fs {
+		byRule[f.Rule] = append(byRule[f.Rule], i)
+		places[f.Rule] = append(places[f.Rule], [2]int{f.Start, f.End})
+	}
+	gone := make([]bool, len(fs))
+	for i, f := range fs {
+		for _, id := range fullRules().byID[f.Rule].FoldsInto {
+			k, _ := slices.BinarySearchFunc(places[id], f.Start+1, func(p [2]int, s int) int { return cmp.Compare(p[1], s) })
+			if k < len(places[id]) && places[id][k][0] < f.End {
+				into := &fs[byRule[id][k]]
+				if !slices.Contains(into.Also, f.Rule) {
+					into.Also = append(into.Also, f.Rule)
+				}
+				gone[i] = true
+				break
+			}
+		}
+	}
+	out := fs[:0]
+	for i, f := range fs {
+		if !gone[i] {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// fromContext is the mask of what the context says beside the text.
+func (d *document) fromContext() mask {
+	var m mask
+	t, c := d.tables, d.ctx
+	on := func(yes bool, names ...string) {
+		for _, n := range names {
+			if yes && t.sets[n] != nil && t.sets[n].bit > 0 {
+				m.set(t.sets[n].bit - 1)
+			}
+		}
+	}
+	on(c.Setting != "", "setting")
+	on(c.Particle != "", "particle", "particle or size")
+	on(c.SizeUm > 0, "<size>")
+	on(c.Standard != "", "standard")
+	on(strings.ContainsAny(c.Standard, ":"), "edition")
+	on(c.Distance > 0, "<length>")
+	on(c.AirChanges > 0, "<ach>", "ach")
+	on(c.HoursPerDay > 0, "<hpd>")
+	on(c.Ceiling > 0, "ceiling", "<length>")
+	on(c.Flow > 0, "<flow>")
+	on(c.SoundPower || c.SoundPressure, "quantity")
+	on(c.SoundPressure, "pressure")
+	return m
+}

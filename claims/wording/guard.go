@@ -1,0 +1,78 @@
+package wording
+
+// The guards keep findings away from words that assert nothing of the product: negations ("not HEPA-type"), wording of
+// others that a seller sets itself against ("unlike HEPA-type filters"), and remarks on a term ("HEPA-type is not a
+// standard"). Questions are left out before, in document.read.
+
+const (
+	negationReach = 4 // words before a match in which a negation counts
+	othersReach   = 8 // words before a match in which "unlike other brands" counts
+)
+
+// negated tells whether a negation stands before token i in the same clause: "not", "kein", "sans" … but not "not only".
+func (p *passage) negated(t *ruleTables, i int) bool {
+	words, only, turn := t.sets["negator"], t.sets["only"], t.sets["turn"]
+	for j := i - 1; j >= 0 && j >= i-negationReach; j-- {
+		x := &p.tokens[j]
+		if x.kind == markToken || turn.has(x.text) {
+			return false
+		}
+		if words.has(x.text) {
+			return j+1 >= len(p.tokens) || !only.has(p.tokens[j+1].text)
+		}
+	}
+	return false
+}
+
+// denied tells whether a negation or a remark on the term follows a match that ends before token end: "entfernt nicht",
+// "ではありません", "HEPA-type filters are not …".
+func (p *passage) denied(t *ruleTables, end int) bool {
+	for j := end; j < len(p.tokens) && j <= end+2; j++ {
+		for _, alt := range t.sets["denial after"].alts {
+			if matchAlt(p.tokens, alt, j) >= 0 {
+				return true
+			}
+		}
+		if p.tokens[j].kind == markToken {
+			return false
+		}
+	}
+	return false
+}
+
+// ofOthers tells whether the match [i, end) is somebody else's wording.
+func (p *passage) ofOthers(t *ruleTables, i, end int) bool {
+	for j := i - 1; j >= 0 && j >= i-othersReach; j-- {
+		x := &p.tokens[j]
+		if x.kind == markToken || t.sets["ours"].has(x.text) {
+			break
+		}
+		for _, alt := range t.sets["others"].alts {
+			if k := matchAlt(p.tokens, alt, j); k >= 0 && k <= i {
+				return true
+			}
+		}
+	}
+	for j := end; j < len(p.tokens) && j <= end+5; j++ {
+		if p.tokens[j].kind == markToken {
+			return false
+		}
+		for _, alt := range t.sets["of others"].alts {
+			if matchAlt(p.tokens, alt, j) >= 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// guarded tells whether a term's match asserts nothing. A match that begins with a quantity is not negated by the word
+// before it: "no more than 30 dB" is a claim.
+func (p *passage) guarded(t *ruleTables, term *Term, i, end int) bool {
+	if term.pattern[0].kind == "" || term.pattern[0].kind == "class" {
+		if p.negated(t, i) || p.denied(t, end) {
+			return true
+		}
+	}
+	return p.ofOthers(t, i, end)
+}

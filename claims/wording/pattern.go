@@ -1,0 +1,271 @@
+package wording
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// pattern is a compiled term.
+//
+// Notation of a term: words in order; `word*` any word that begins so; `(a|b c|d*)` one of several; `[a|b]` one of
+// several or nothing; `@name` a word of a set of sets.csv; `<kind>` a quantity (`<pct>`, `<area>` …), `<n>` a bare
+// number, `<class>` a filter class, `<fine>` one of groups E, H and U, `<merv>`; `..n` at most n words, not across
+// punctuation or a word of the set "stop"; `~n` at most n words within the passage. Hyphens, spaces, apostrophes and
+// quotation marks are alike; case and accents do not count.
+type pattern []element
+
+type element struct {
+	alts     [][]atom
+	kind     string // of a quantity or class; "" otherwise
+	gap      int    // > 0: up to gap tokens
+	free     bool   // the gap may cross punctuation
+	optional bool
+}
+
+type atom struct {
+	text   string
+	prefix bool
+}
+
+func (a atom) matches(s string) bool {
+	return a.text == s || a.prefix && strings.HasPrefix(s, a.text)
+}
+
+// set is a named list of words.
+type set struct {
+	name  string
+	words map[string]bool // single words without "*"
+	terms []string
+	alts  [][]atom
+	bit   int // 1 + bit in the masks, 0 for none
+}
+
+func (s *set) has(word string) bool { return s != nil && s.words[word] }
+
+func (t *ruleTables) readSets() {
+	t.sets = map[string]*set{}
+	for _, name := range tableNames("sets_") {
+		for _, r := range table(name, 3) {
+			s := t.sets[r[0]]
+			if s == nil {
+				s = &set{name: r[0], words: map[string]bool{}}
+				t.sets[r[0]] = s
+			}
+			for _, w := range strings.Split(r[2], "|") {
+				s.terms = append(s.terms, w)
+				if f := foldTerm(w); !strings.ContainsAny(f, " *-") {
+					s.words[f] = true
+				}
+			}
+		}
+	}
+}
+
+// compileSets turns the words of sets into atoms; sets that name no other set.
+func (t *ruleTables) compileSets() {
+	for _, s := range t.sets {
+		for _, w := range s.terms {
+			s.alts = append(s.alts, atoms(w))
+		}
+	}
+}
+
+// atoms splits one alternative into words.
+func atoms(s string) []atom {
+	var out []atom
+	for _, f := range strings.Fields(s) {
+		prefix := strings.HasSuffix(f, "*") && f != "*"
+		for _, tok := range tokenize(foldTerm(strings.TrimSuffix(f, "*")), nil) {
+			out = append(out, atom{text: tok.text})
+		}
+		if prefix {
+			out[len(out)-1].prefix = true
+		}
+		if f == "*" {
+			out = append(out, atom{text: "*"})
+		}
+	}
+	return out
+}
+
+func (t *ruleTables) compile(table, term string) pattern {
+	bad := func(why string) { panic(fmt.Sprintf("%s: term %q: %s", table, term, why)) }
+	var p pattern
+	for rest := strings.TrimSpace(term); rest != ""; rest = strings.TrimSpace(rest) {
+		end := strings.IndexByte(rest, ' ')
+		if rest[0] == '(' || rest[0] == '[' {
+			close := map[byte]byte{'(': ')', '[': ']'}[rest[0]]
+			if end = strings.IndexByte(rest, close); end < 0 {
+				bad("no closing bracket")
+			}
+			end++
+		}
+		if end < 0 {
+			end = len(rest)
+		}
+		word := rest[:end]
+		rest = rest[end:]
+		switch {
+		case word[0] == '(' || word[0] == '[':
+			e := element{optional: word[0] == '['}
+			for _, a := range strings.Split(word[1:len(word)-1], "|") {
+				if strings.HasPrefix(a, "@") {
+					e.alts = append(e.alts, t.setAlts(a[1:], bad)...)
+				} else {
+					e.alts = append(e.alts, atoms(a))
+				}
+			}
+			p = append(p, e)
+		case word[0] == '@':
+			p = append(p, element{alts: t.setAlts(word[1:], bad)})
+		case word[0] == '<' && len(word) > 2:
+			p = append(p, element{kind: word[1 : len(word)-1]})
+		case strings.HasPrefix(word, "..") || word[0] == '~' && len(word) > 1:
+			n, err := strconv.Atoi(strings.TrimLeft(word, ".~"))
+			if err != nil || n < 1 || n > 12 {
+				bad("a gap is ..1 to ..12")
+			}
+			p = append(p, element{gap: n, free: word[0] == '~'})
+		default:
+			for _, a := range atoms(word) {
+				p = append(p, element{alts: [][]atom{{a}}})
+			}
+		}
+	}
+	if len(p) == 0 || p[0].gap > 0 || p[0].optional {
+		bad("it must begin with a word")
+	}
+	for _, e := range p {
+		for _, a := range e.alts {
+			if len(a) == 0 {
+				bad("an empty alternative")
+			}
+		}
+		if e.kind != "" && !kinds[e.kind] {
+			bad("unknown kind <" + e.kind + ">")
+		}
+	}
+	return p
+}
+
+// kinds lists the kinds of quantities and classes that patterns and conditions may name.
+var kinds = map[string]bool{"pct": true, "size": true, "length": true, "area": true, "flow": true, "level": true, "power": true, "energy": true, "hours": true,
+	"minutes": true, "months": true, "days": true, "mass": true, "conc": true, "ach": true, "pressure": true, "volume": true, "times": true, "hpd": true,
+	"n": true, "class": true, "fine": true, "merv": true,
+	// derived: an efficiency in per cent, one of 100 %, a level without A weighting, one below 15 dB, a size below 0.1 µm,
+	// a size in a unit that cannot be meant, sorbent area in m²/g
+	"eff": true, "all": true, "db": true, "hush": true, "small": true, "badsize": true, "sorbent": true}
+
+func (t *ruleTables) setAlts(name string, bad func(string)) [][]atom {
+	s := t.sets[name]
+	if s == nil {
+		bad("unknown set @" + name)
+	}
+	return s.alts
+}
+
+// match tries the pattern at token i and returns the token after the match, or -1.
+func (p pattern) match(ps *passage, i int) int {
+	if len(p) == 0 {
+		return i
+	}
+	e := p[0]
+	if e.gap > 0 {
+		for n := 0; ; n++ {
+			if end := p[1:].match(ps, i+n); end >= 0 {
+				return end
+			}
+			if n == e.gap || i+n >= len(ps.tokens) || !e.free && ps.stops(i+n) {
+				return -1
+			}
+		}
+	}
+	if e.kind != "" {
+		if j := ps.kindAt(e.kind, i); j > i {
+			return p[1:].match(ps, j)
+		}
+		return -1
+	}
+	for _, alt := range e.alts {
+		if j := matchAlt(ps.tokens, alt, i); j >= 0 {
+			if end := p[1:].match(ps, j); end >= 0 {
+				return end
+			}
+		}
+	}
+	if e.optional {
+		return p[1:].match(ps, i)
+	}
+	return -1
+}
+
+func matchAlt(ts []token, alt []atom, i int) int {
+	if i+len(alt) > len(ts) {
+		return -1
+	}
+	for k, a := range alt {
+		if !a.matches(ts[i+k].text) {
+			return -1
+		}
+	}
+	return i + len(alt)
+}
+
+// matcher finds the patterns that may begin at a token by its text, so that a passage costs about one look-up a token.
+type matcher struct {
+	words    map[string][]int // first word → patterns
+	prefixes map[string][]int // first prefixLen bytes of a first word with "*" → patterns
+	kinds    map[string][]int
+}
+
+const prefixLen = 3 // bytes; every prefix in the tables is at least so long
+
+func newMatcher(n int, at func(int) pattern) *matcher {
+	m := &matcher{map[string][]int{}, map[string][]int{}, map[string][]int{}}
+	for i := 0; i < n; i++ {
+		e := at(i)[0]
+		if e.kind != "" {
+			m.kinds[e.kind] = append(m.kinds[e.kind], i)
+		}
+		seen := map[string]bool{}
+		for _, alt := range e.alts {
+			a := alt[0]
+			key := a.text
+			to := m.words
+			if a.prefix {
+				if len(a.text) < prefixLen {
+					panic(fmt.Sprintf("prefix %q* is shorter than %d bytes", a.text, prefixLen))
+				}
+				key, to = a.text[:prefixLen], m.prefixes
+			}
+			if k := fmt.Sprint(a.prefix, key); !seen[k] {
+				seen[k] = true
+				to[key] = append(to[key], i)
+			}
+		}
+	}
+	return m
+}
+
+// candidates calls try for each pattern that may begin at token i of ps.
+func (m *matcher) candidates(ps *passage, i int, try func(pattern int)) {
+	t := &ps.tokens[i]
+	for _, p := range m.words[t.text] {
+		try(p)
+	}
+	if len(t.text) >= prefixLen {
+		for _, p := range m.prefixes[t.text[:prefixLen]] {
+			try(p)
+		}
+	}
+	if t.kind == numberToken || t.c > 0 {
+		for kind, list := range m.kinds {
+			if ps.kindAt(kind, i) > i {
+				for _, p := range list {
+					try(p)
+				}
+			}
+		}
+	}
+}
