@@ -1,0 +1,111 @@
+// Package pdf writes an audit as a PDF report: the answer on the first page, then the decision rule, each claim with
+// its evidence, the measurements with their budgets, and the record of the test.
+//
+// It reads a verdict.Audit and computes no result; the numbers are rounded for reading (package numeral) and stand
+// unrounded in audit.json, which can be attached. The typesetting is that of package document.
+package pdf
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"weighhouse/templates/document"
+	"weighhouse/templates/figure"
+	"weighhouse/verdict"
+)
+
+// Options say how the report is made.
+type Options struct {
+	Paper  string                // "a4", which is also meant by "", or "letter"
+	Font   []byte                // a TrueType font for characters that the Go fonts lack; may be nil
+	Attach []document.Attachment // audit.json and the books
+	Lang   string                // of the report's own words; "en" where empty
+}
+
+// Attachment is a file that the report carries.
+type Attachment = document.Attachment
+
+// Write writes the report. The dates of the file are the audit's day of issue, so that the same audit and options give
+// the same bytes. The warnings name what could not be printed as it stands. On an error nothing has been written.
+func Write(w io.Writer, a *verdict.Audit, o Options) (warnings []string, err error) {
+	d, err := build(a, o)
+	if err != nil {
+		return nil, err
+	}
+	return d.Write(w)
+}
+
+// report is an audit on its way into a document.
+type report struct {
+	*document.Doc
+	a *verdict.Audit
+}
+
+func build(a *verdict.Audit, o Options) (*document.Doc, error) {
+	day, err := time.Parse(time.DateOnly, a.Issued)
+	if err != nil {
+		return nil, fmt.Errorf("day of issue %q: a date such as 2031-03-14 would do", a.Issued)
+	}
+	name := productName(a)
+	d, err := document.New(document.Options{
+		Paper: o.Paper, Font: o.Font, Lang: o.Lang, Created: day,
+		Title: "Claims audit: " + name, Author: field(a, "tester"), Creator: strings.TrimSpace("weighhouse " + a.Version),
+		Subject: "What its maker says of the " + name + ", set against what was measured",
+		Footer:  "Claims audit: " + name + " · issued " + a.Issued, Closing: "End of report",
+	})
+	if err != nil {
+		return nil, err
+	}
+	for _, at := range o.Attach {
+		if err := d.Attach(at); err != nil {
+			return nil, err
+		}
+	}
+	r := report{Doc: d, a: a}
+	r.answer()
+	r.rule()
+	r.overview()
+	r.claims()
+	r.findings()
+	r.measurements()
+	r.costs()
+	r.information()
+	r.history()
+	r.record()
+	r.inputs(o.Attach)
+	r.replies()
+	r.notes()
+	r.cautions()
+	return d, nil
+}
+
+// productName is maker and model, or what there is of them.
+func productName(a *verdict.Audit) string {
+	s := strings.TrimSpace(a.Product.Maker + " " + a.Product.Model)
+	if s == "" {
+		return "product not named"
+	}
+	return s
+}
+
+// overview draws all claims on one axis, and noise and power by setting.
+func (r *report) overview() {
+	f := figure.Claims(r.a)
+	ls := figure.Levels(r.a)
+	if f.Height == 0 && len(ls) == 0 {
+		return
+	}
+	r.Heading(1, "Claimed and measured at a glance")
+	if f.Height > 0 {
+		r.small("Each claim with a number, divided by that number. The shaded side meets the limit; a bar that lies wholly within it supports the claim, one wholly outside contradicts it.")
+		r.Figure(f)
+	}
+	r.Figures(ls...)
+}
+
+// small sets a paragraph of explanation in smaller grey type, on the page of what follows it.
+func (r *report) small(s string) {
+	r.Styled(document.Style{Size: 8, Tone: figure.Soft, KeepNext: true}, document.Plain(s))
+}

@@ -1,0 +1,176 @@
+package pdf
+
+import (
+	"math"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"weighhouse/claims"
+	"weighhouse/measure"
+	"weighhouse/templates/document"
+	"weighhouse/templates/figure"
+	"weighhouse/templates/numeral"
+	"weighhouse/verdict"
+)
+
+// upper gives a text a capital first letter.
+func upper(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// shorten cuts a text to n characters with an ellipsis, at a space where one is near.
+func shorten(s string, n int) string {
+	rs := []rune(strings.Join(strings.Fields(s), " "))
+	if len(rs) <= n {
+		return string(rs)
+	}
+	cut := n - 1
+	for i := cut; i > cut-12 && i > 0; i-- {
+		if rs[i] == ' ' {
+			cut = i
+			break
+		}
+	}
+	return strings.TrimRight(string(rs[:cut]), " ,;.") + "…"
+}
+
+// subject is what a claim is about: "delivery rate, max, smoke".
+func subject(c claims.Claim) string {
+	s := string(c.Attribute)
+	for _, p := range []string{c.Setting, c.Particle} {
+		if p != "" && !strings.Contains(s, p) {
+			s += ", " + particle(p)
+		}
+	}
+	return s
+}
+
+func particle(p string) string {
+	if n, ok := strings.CutSuffix(p, " um"); ok {
+		return n + "\u00a0µm"
+	}
+	return strings.Replace(p, "pm", "PM", 1)
+}
+
+// claimed is the claimed number with its bound: "≥ 320 m³/h".
+func claimed(c claims.Claim) string {
+	r := c.Claimed
+	if r == nil {
+		return numeral.Dash
+	}
+	n := numeral.Range(r.Low, r.High, r.Unit)
+	switch c.Bound {
+	case claims.AtLeast:
+		return "≥\u00a0" + n
+	case claims.AtMost:
+		return "≤\u00a0" + n
+	case claims.About, claims.UpTo:
+		return string(c.Bound) + " " + n
+	}
+	return n
+}
+
+// asWritten is the number as the maker wrote it, where that says something that the tidied one does not.
+func asWritten(c claims.Claim) string {
+	if c.Claimed == nil || c.Claimed.Text == "" {
+		return ""
+	}
+	same := func(s string) string {
+		return strings.Map(func(r rune) rune {
+			if unicode.IsSpace(r) || strings.ContainsRune("≥≤<>", r) {
+				return -1
+			}
+			return unicode.ToLower(r)
+		}, s)
+	}
+	if same(c.Claimed.Text) == same(numeral.Range(c.Claimed.Low, c.Claimed.High, c.Claimed.Unit)) {
+		return ""
+	}
+	return c.Claimed.Text
+}
+
+// measured is the result with its expanded uncertainty, or a dash.
+func measured(m *measure.Measurement) string {
+	if m == nil {
+		return numeral.Dash
+	}
+	if m.Finite() && m.Exact != nil && m.Interval[0] < m.Interval[1] {
+		// a distribution that is not symmetric: its interval says more than one number would
+		return numeral.PlusMinus(m.Value, 0, m.Unit) + " (" + numeral.Short(m.Interval[0]) + " to " + numeral.Short(m.Interval[1]) + ")"
+	}
+	return numeral.PlusMinus(m.Value, m.Expanded, m.Unit)
+}
+
+func limit(l *verdict.Limit) string {
+	if l == nil {
+		return numeral.Dash
+	}
+	return numeral.Limit(l.Low, l.High, l.Unit)
+}
+
+// verdictText is the shape of a verdict and its word.
+func verdictText(o verdict.Outcome, size float64) document.Text {
+	return document.Text{document.Inline(figure.VerdictMark(o, 0.78*size)), document.Bold("\u00a0" + string(o))}
+}
+
+// dof writes degrees of freedom; without end where no component is estimated from few readings.
+func dof(nu float64) string {
+	switch {
+	case math.IsInf(nu, 1):
+		return "∞"
+	case nu == math.Trunc(nu):
+		return numeral.Fixed(nu, 0)
+	}
+	return numeral.Short(nu)
+}
+
+// marks explains the marks of sources in the tables of rules.
+var marks = map[string]string{
+	"read":        "read in the document named",
+	"second-hand": "from a restatement; the document itself was not read",
+	"memory":      "from memory; check the document before relying on it",
+	"computed":    "computed for this program",
+	"judgement":   "a choice of this program, not of a document",
+	"case":        "given by the tester for this case",
+}
+
+// sourced is a source with what its mark means.
+func sourced(source, mark string) string {
+	m, ok := marks[mark]
+	if !ok {
+		m = mark
+	}
+	switch {
+	case source == "":
+		return m
+	case m == "":
+		return source
+	}
+	return source + " (" + m + ")"
+}
+
+// joined puts texts that are not empty on lines of their own.
+func joined(ss ...string) string {
+	var out []string
+	for _, s := range ss {
+		if s != "" {
+			out = append(out, s)
+		}
+	}
+	return strings.Join(out, "\n")
+}
+
+// field is the value of a field of the test record, or "".
+func field(a *verdict.Audit, name string) string {
+	for _, f := range a.Test.Fields {
+		if strings.EqualFold(f.Name, name) {
+			return f.Value
+		}
+	}
+	return ""
+}
