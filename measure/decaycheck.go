@@ -27,7 +27,7 @@ func (l *decayLog) check(f *DecayFit, line fit.Line) {
 	if kt := f.K * f.Span; on && kt < 1 {
 		f.warn(ShortRun, "The smoke fell to %.0f %% only over the window (k·T = %.2f); the unit's rate is weakly determined below k·T = 1.", 100*math.Exp(-kt), kt)
 	}
-	if fitted := f.A * math.Exp(-f.K*f.Span); fitted < 0.9*f.Level {
+	if fitted := f.A * math.Exp(-f.K*f.Span); !math.IsNaN(l.run.To) && fitted < 0.9*f.Level {
 		f.warn(BelowEnd, "The end that was set runs on to where the smoke has fallen to %.3g, below the %.3g at which the window would end by rule; background and resolution weigh on the rate there.", fitted, f.Level)
 	}
 	if l.delta > 0.01*f.A {
@@ -151,12 +151,13 @@ func (l *decayLog) checkStart(f *DecayFit, res []float64) {
 }
 
 // checkRising looks for a second source: a stretch in which the smoothed reading rises by more than a tenth, and by more
-// than five times the scatter of the residuals, where it should only fall.
+// than five times the scatter, where it should only fall.
 func (l *decayLog) checkRising(f *DecayFit, res []float64) {
 	n := len(res)
-	block := max(2, n/25)
-	scatter := robustScatter(res)
-	limit := math.Max(0.10, 5*scatter)
+	block := max(2, n/60)
+	slow, quick := robustScatter(res)
+	// a second source itself widens the residuals, so beyond a fifth only the quick noise excuses a rise
+	limit := math.Max(0.10, math.Min(5*slow, math.Max(0.20, 5*quick/math.Sqrt(float64(block)))))
 	t, c := l.run.T[f.First:], l.run.C[f.First:]
 	low, lowAt := math.Inf(1), 0
 	for i := 0; i+block <= n; i += block {
@@ -175,21 +176,30 @@ func (l *decayLog) checkRising(f *DecayFit, res []float64) {
 	}
 }
 
-// robustScatter is 1.4826 times the median absolute residual, the standard deviation of normal residuals; of a thinned
-// sample where there are many.
-func robustScatter(res []float64) float64 {
+// robustScatter gives two standard deviations of the residuals, each 1.4826 times a median: slow from their absolute
+// values, quick from the steps between neighbours; of a thinned sample where there are many.
+func robustScatter(res []float64) (slow, quick float64) {
 	stride := max(1, len(res)/2000)
-	var a []float64
+	var a, d []float64
 	for i := 0; i < len(res); i += stride {
-		if !math.IsNaN(res[i]) {
-			a = append(a, math.Abs(res[i]))
+		if math.IsNaN(res[i]) {
+			continue
+		}
+		a = append(a, math.Abs(res[i]))
+		if i > 0 && !math.IsNaN(res[i-1]) {
+			d = append(d, math.Abs(res[i]-res[i-1])/math.Sqrt2)
 		}
 	}
-	if len(a) == 0 {
+	return 1.4826 * middle(a), 1.4826 * middle(d)
+}
+
+// middle is the median of x, which it sorts; 0 for none.
+func middle(x []float64) float64 {
+	if len(x) == 0 {
 		return 0
 	}
-	sort.Float64s(a)
-	return 1.4826 * a[len(a)/2]
+	sort.Float64s(x)
+	return x[len(x)/2]
 }
 
 // checkGap looks for a hole in the window longer than a tenth of it, beyond the log's own pace.
@@ -208,7 +218,7 @@ func (l *decayLog) checkGap(f *DecayFit) {
 // checkOffset compares the rate with that of a fit with a free offset on a long run, and flags a difference above twice
 // the combined expanded uncertainty (k = 2).
 func (l *decayLog) checkOffset(f *DecayFit) {
-	if f.source.fitted || f.K*f.Span < longRun {
+	if f.source.fitted {
 		return
 	}
 	free, ok := l.freeFit(l.stop)

@@ -66,6 +66,9 @@ func openDecay(r *DecayRun) (*decayLog, error) {
 		return nil, fmt.Errorf("no reading at or after the run's start %s; the log ends at %s", l.clock(r.From), l.clock(r.T[len(r.T)-1]))
 	}
 	l.findPeak()
+	if l.high == l.low {
+		return nil, fmt.Errorf("all readings are %.5g: no decay", l.low)
+	}
 	l.start = from
 	if math.IsNaN(r.From) {
 		l.start = searchTime(r.T, r.T[l.peak]+settle, false)
@@ -120,6 +123,7 @@ func (l *decayLog) findPeak() {
 		}
 		top, l.peak = x, i
 	}
+	l.peak = l.earlier(l.peak)
 	n := 1
 	for l.peak+n < len(c) && c[l.peak+n] == top {
 		n++
@@ -128,6 +132,26 @@ func (l *decayLog) findPeak() {
 		l.plateau = n
 		l.peak += n - 1
 	}
+}
+
+// earlier guards a slow decay against its own noise, which can lift the highest reading far into the log: where more
+// than a third of the log lies between the first reading of nine tenths of the top and the top, and no reading between
+// falls below three quarters, the smoke was mixed at the former.
+func (l *decayLog) earlier(peak int) int {
+	c, t := l.run.C[:l.stop], l.run.T
+	first := 0
+	for median5(c, first) < 0.9*c[peak] && first < peak {
+		first++
+	}
+	if t[peak]-t[first] <= (t[l.stop-1]-t[first])/3 {
+		return peak
+	}
+	for i := first; i < peak; i++ {
+		if median5(c, i) < 0.75*c[peak] {
+			return peak
+		}
+	}
+	return first
 }
 
 // keepLinear moves the start on to readings within the sensor's linear range, where From does not fix it.
