@@ -1,0 +1,119 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"weighhouse/verdict"
+)
+
+// maxAudit is the largest audit.json that is read.
+const maxAudit = 256 << 20
+
+func newVerify() *cobra.Command {
+	var file, format string
+	c := &cobra.Command{
+		Use:   "verify CASE",
+		Short: "does a written audit still follow from these inputs?",
+		Long: "Verify reads the audit.json of a case, hashes the case's inputs anew, derives every result and verdict again with the audit's\n" +
+			"own date, and says which input, rule or version changed what. Exit status 0: it follows; 1: it does not.",
+		Example: "  weighhouse verify testdata/demo\n  weighhouse verify --audit results/audit.json cases/one",
+		Args:    exactly(1, "one case folder"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if format != "text" && format != "json" {
+				return errUsage{fmt.Errorf("--format %q: expected text or json", format)}
+			}
+			return verify(c, args[0], file, format)
+		},
+	}
+	c.Flags().StringVar(&file, "audit", "", "the written audit (default: CASE/audit.json)")
+	c.Flags().StringVar(&format, "format", "text", "text or json")
+	return c
+}
+
+func verify(c *cobra.Command, dir, path, format string) error {
+	if path == "" {
+		path = filepath.Join(dir, "audit.json")
+	}
+	written, err := readAudit(path)
+	if err != nil {
+		return err
+	}
+	if _, err := issueDate(written.Issued); err != nil || written.Issued == "" {
+		return fmt.Errorf("%s: issued: found %q; expected YYYY-MM-DD", path, written.Issued)
+	}
+	l, err := load(dir, written.Issued)
+	if err != nil {
+		return fmt.Errorf("the inputs can no longer be read as a case:\n%w", err)
+	}
+	check := verdict.Verify(written, l.audit.Report())
+	out := c.OutOrStdout()
+	if format == "json" {
+		e := json.NewEncoder(out)
+		e.SetIndent("", "  ")
+		e.SetEscapeHTML(false)
+		if err := e.Encode(check); err != nil {
+			return err
+		}
+	} else {
+		printCheck(out, path, written, check)
+	}
+	if len(check.Differences) > 0 {
+		return errFailed
+	}
+	return nil
+}
+
+func printCheck(w io.Writer, path string, a verdict.Report, check verdict.Check) {
+	if len(check.Differences) == 0 {
+		fmt.Fprintf(w, "%s follows from the inputs: %d inputs by their SHA-256, %d claims, %d results, %d findings, version %s.\n",
+			clean(path), len(a.Inputs), len(a.Claims), len(a.Measurements), len(a.Findings), clean(a.Tool.Version))
+		return
+	}
+	fmt.Fprintf(w, "%s does not follow from the inputs.\n", clean(path))
+	for _, cause := range check.Causes {
+		fmt.Fprintf(w, "cause: %s\n", cause)
+	}
+	kind := ""
+	for _, d := range check.Differences {
+		if d.Kind != kind {
+			kind = d.Kind
+			fmt.Fprintf(w, "\n%s\n", kind)
+		}
+		fmt.Fprintf(w, "  %s\n    written: %s\n    now:     %s\n", clean(d.What), shorten(clean(d.Was), 200), shorten(clean(d.Is), 200))
+	}
+}
+
+// readAudit reads a written audit.json.
+func readAudit(path string) (verdict.Report, error) {
+	var r verdict.Report
+	f, err := os.Open(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return r, fmt.Errorf("%s: there is no such file\n  hint: weighhouse audit CASE writes it", path)
+	}
+	if err != nil {
+		return r, err
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, maxAudit+1))
+	if err != nil {
+		return r, err
+	}
+	if len(data) > maxAudit {
+		return r, fmt.Errorf("%s: larger than %d MB", path, maxAudit>>20)
+	}
+	if err := json.Unmarshal(data, &r); err != nil {
+		return r, fmt.Errorf("%s: is no audit.json: %w", path, err)
+	}
+	if r.Format != verdict.Format {
+		return r, fmt.Errorf("%s: format: found %q; expected %q", path, r.Format, verdict.Format)
+	}
+	return r, nil
+}
