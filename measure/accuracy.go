@@ -32,6 +32,7 @@ var (
 	coveragePattern = regexp.MustCompile(`[(,;]?\s*k\s*=\s*(\d+(?:[.,]\d+)?)\s*\)?$`)
 	greaterPattern  = regexp.MustCompile(`[,;(]?\s*(?:whichever (?:is )?(?:the )?(?:greater|larger|higher|bigger)|the (?:greater|larger) of the two)\s*\)?$`)
 	partPattern     = regexp.MustCompile(`^(?:\+/-|\+-|±)?\s*(\d+(?:[.,]\d+)?)\s*(.*)$`)
+	secondSign      = regexp.MustCompile(`([^+\s])\s*±`) // data sheets write "±3 % ±0.5 W" for a sum
 	orPattern       = regexp.MustCompile(`\s+or\s+|\s*/\s*(?:\+/-|±)\s*`)
 )
 
@@ -74,7 +75,7 @@ func ParseAccuracy(text string) (Accuracy, error) {
 		a.Greater, parts = true, or
 	} else {
 		s = strings.ReplaceAll(strings.ReplaceAll(s, "+/-", "±"), "+-", "±")
-		parts = strings.Split(s, "+")
+		parts = strings.Split(secondSign.ReplaceAllString(s, "$1+±"), "+")
 	}
 	if len(parts) > 2 {
 		return fail("more than two parts")

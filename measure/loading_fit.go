@@ -4,6 +4,8 @@ import (
 	"errors"
 	"math"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"weighhouse/measure/uncertainty"
 )
 
@@ -20,9 +22,9 @@ type declineFit struct {
 var errDecline = errors.New("two different loads at the least are needed, and three where the rates have no ±")
 
 // fitDecline fits a line through y with standard uncertainties u, taken as known: weights 1/u², u²(b) = 1/Σw(x−x̄)².
-// Where the residuals are larger than u explains (χ² > ν) the errors are multiplied by √(χ²/ν) and get ν = n − 2 degrees
-// of freedom (Birge ratio); else they are exactly known. Where any u is missing (NaN or 0) all weights are equal, and
-// the residuals alone give the errors.
+// Where the residuals are larger than u explains (χ² > ν) the errors are multiplied by √(χ²/ν) (Birge ratio), and where
+// χ² exceeds its 95 % point, so that u is not to be believed, they get ν = n − 2 degrees of freedom. Where any u is
+// missing (NaN or 0) all weights are equal, and the residuals alone give the errors.
 func fitDecline(x, y, u []float64) (declineFit, error) {
 	n := len(x)
 	known := true
@@ -62,8 +64,10 @@ func fitDecline(x, y, u []float64) (declineFit, error) {
 	f.uy, f.ub = 1/math.Sqrt(sw), 1/math.Sqrt(sxx)
 	nu := float64(n - 2)
 	if s := math.Sqrt(chi2 / nu); nu > 0 && (!known || s > 1) {
-		f.birge, f.dof = s, nu
-		f.uy, f.ub = f.uy*s, f.ub*s
+		f.birge, f.uy, f.ub = s, f.uy*s, f.ub*s
+		if !known || chi2 > (distuv.ChiSquared{K: nu}).Quantile(0.95) {
+			f.dof = nu
+		}
 	}
 	return f, nil
 }

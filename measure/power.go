@@ -3,6 +3,7 @@ package measure
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"weighhouse/measure/uncertainty"
 )
@@ -93,7 +94,7 @@ func reduceWatts(r PowerReading) (*watts, *RunProblem) {
 func powerResult(ws []watts) Measurement {
 	first := ws[0].reading
 	m := Measurement{Attribute: "power", Setting: first.Setting, Unit: "W"}
-	if Fold(first.Setting) == "standby" {
+	if strings.ReplaceAll(Fold(first.Setting), " ", "") == "standby" { // "Stand-by" too
 		m.Attribute = "standby power"
 	}
 	var values []float64
