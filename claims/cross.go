@@ -1,5 +1,3 @@
-//go:build wip
-
 package claims
 
 import (
@@ -84,7 +82,9 @@ func (x *crossing) of(a Attribute) []Claim {
 }
 
 // sameDay reports whether two captures can be set against each other: one date, or a date unknown.
-func sameDay(a, b Claim) bool { return a.Captured == b.Captured || a.Captured == "" || b.Captured == "" }
+func sameDay(a, b Claim) bool {
+	return a.Captured == b.Captured || a.Captured == "" || b.Captured == ""
+}
 
 func (x *crossing) areaAndRate() {
 	for _, a := range x.of(RoomArea) {
