@@ -170,6 +170,17 @@ func (d *Doc) PageBreak() {
 	}
 }
 
+// Try lays the content that fill adds out on a document of its own, like d but empty, and returns how many pages it
+// takes. Nothing of it comes into d: a writer can choose among settings of one page by their fit.
+func (d *Doc) Try(fill func(*Doc)) int {
+	t := &Doc{opt: d.opt, width: d.width, height: d.height, extra: d.extra, missing: map[rune]int{}, anchors: map[string]target{}, level: -1,
+		root: &element{tag: "Document", attached: true}}
+	t.newPage()
+	fill(t)
+	t.flush()
+	return len(t.pages)
+}
+
 // Attach adds a file to the document. Its name must be new.
 func (d *Doc) Attach(a Attachment) error {
 	if a.Name == "" {

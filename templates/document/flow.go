@@ -166,6 +166,11 @@ func (u *unit) lines(ls []line, x, y, w, size float64, a Align, elem *element) {
 		case Centre:
 			dx += (w - l.w) / 2
 		}
+		for _, p := range l.pieces { // fields lie below all text, also the neighbours'
+			if p.marked && p.text != "" {
+				u.field(dx+p.x, base, p.w, size)
+			}
+		}
 		for _, p := range l.pieces {
 			u.piece(p, dx+p.x, base, size, elem, links)
 		}
@@ -191,17 +196,18 @@ func (u *unit) piece(p piece, x, base, size float64, elem *element, links map[in
 			p.tone = figure.Accent
 		}
 	}
-	if p.marked {
-		u.items = append(u.items, item{op: figure.Op{Kind: figure.OpPolygon, Fill: figure.Wash, Points: []figure.Point{
-			{X: x - 1, Y: base - 0.9*size}, {X: x + p.w + 1, Y: base - 0.9*size}, {X: x + p.w + 1, Y: base + 0.3*size}, {X: x - 1, Y: base + 0.3*size}}}})
-		u.items = append(u.items, item{op: figure.Op{Kind: figure.OpLine, Stroke: figure.Stroke{Width: 0.8, Tone: figure.Ink},
-			Points: []figure.Point{{X: x - 1, Y: base + 0.24*size}, {X: x + p.w + 1, Y: base + 0.24*size}}}})
-	}
 	if p.text == "" {
 		return
 	}
 	u.items = append(u.items, item{elem: elem, op: figure.Op{Kind: figure.OpText, Text: p.text, Points: []figure.Point{{X: x, Y: base}},
 		Type: figure.Type{Size: p.size, Face: p.face, Tone: p.tone}}})
+}
+
+// field is the grey ground and the underline of marked text.
+func (u *unit) field(x, base, w, size float64) {
+	u.items = append(u.items, item{op: figure.Op{Kind: figure.OpPolygon, Fill: figure.Wash, Points: []figure.Point{
+		{X: x - 1, Y: base - 0.9*size}, {X: x + w + 1, Y: base - 0.9*size}, {X: x + w + 1, Y: base + 0.3*size}, {X: x - 1, Y: base + 0.3*size}}}})
+	u.rule(x, x+w, base+0.24*size, 0.8, figure.Ink)
 }
 
 // drawn copies a recorded figure into the unit, moved and scaled.

@@ -177,7 +177,7 @@ func breakAfter(s string) int {
 		}
 		letters++
 		next := strings.IndexAny(s[n:], " \n")
-		if letters >= 4 && n < len(s) && (next < 0 || next >= 3) && strings.ContainsRune("/-,;_&=?–—", r) && !unicode.IsDigit(rune(s[n])) {
+		if letters >= 4 && n < len(s) && (next < 0 || next >= 3) && strings.ContainsRune("/-,;_&=?–—", r) && s[n] != '/' && !unicode.IsDigit(rune(s[n])) {
 			return n
 		}
 	}

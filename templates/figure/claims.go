@@ -54,15 +54,11 @@ func Claims(a *verdict.Audit) Figure {
 	return New("fig-claims", "Claimed, limit and measured, as a share of the claimed number", strings.Join(desc, " "), Full, bottom+24, func(s Surface) {
 		one := ax.at(1)
 		s.Line(Point{one, claimsTop - 4}, Point{one, bottom}, Stroke{0.8, Mid, Solid})
-		s.Text(Point{one, claimsTop - 8}, "claimed", text(small, Soft, Middle))
+		rows[0].legend(s, ax, claimsTop-8)
 		s.Text(Point{Full, claimsTop - 8}, "measured ± U, verdict", text(small, Soft, End))
-		labelled := false
 		for i, r := range rows {
 			y := claimsTop + claimsRow*(float64(i)+0.5)
 			r.draw(s, ax, y)
-			if !labelled {
-				labelled = r.name(s, ax, claimsTop-8, one)
-			}
 			s.Line(Point{0, y + claimsRow/2}, Point{Full, y + claimsRow/2}, Stroke{0.3, Faint, Solid})
 		}
 		ax.under(s, bottom, ticks(ax.lo, ax.hi, 7), "measured ÷ claimed (for dB(A) too, whose scale is logarithmic); the shaded side meets the limit")
@@ -171,23 +167,34 @@ func (r scaled) result(s Surface, ax axis, y float64) {
 	}
 }
 
-// name writes "limit" over the row's limit, once, where it does not run into the word over the claim.
-func (r scaled) name(s Surface, ax axis, y, one float64) bool {
+// legend names the line of the claims and, over the first row, its limit, each on its own side.
+func (r scaled) legend(s Surface, ax axis, y float64) {
+	one := ax.at(1)
 	for _, l := range []float64{r.low, r.high} {
-		if ax.holds(l) && math.Abs(ax.at(l)-one) > 26 {
-			s.Text(Point{ax.at(l), y}, "limit", text(small, Soft, Middle))
-			s.Line(Point{ax.at(l), y + 2}, Point{ax.at(l), y + 10}, Stroke{0.5, Mid, Dotted})
-			return true
+		if !ax.holds(l) || l == 1 {
+			continue
 		}
+		mine, other := End, Start
+		dx := 2.0
+		if l > 1 {
+			mine, other, dx = Start, End, -2
+		}
+		s.Text(Point{ax.at(l) + dx, y}, "limit", text(small, Soft, mine))
+		s.Line(Point{ax.at(l), y + 2.5}, Point{ax.at(l), claimsTop + 3}, Stroke{0.6, Mid, Dotted})
+		s.Text(Point{one - dx, y}, "claimed", text(small, Soft, other))
+		return
 	}
-	return false
+	s.Text(Point{one, y}, "claimed", text(small, Soft, Middle))
 }
 
 // conditions is the setting and the particle of a claim, as far as it names them.
 func conditions(c claims.Claim) string {
 	var out []string
 	for _, p := range []string{c.Setting, c.Particle} {
-		if p != "" {
+		if n, ok := strings.CutSuffix(p, " um"); ok {
+			p = n + "\u00a0µm"
+		}
+		if p != "" && !strings.Contains(string(c.Attribute), p) {
 			out = append(out, p)
 		}
 	}

@@ -12,7 +12,7 @@ import (
 const (
 	costsTop  = 8.0
 	costsRow  = 30.0
-	costsLeft = 96.0
+	costsLeft = 138.0
 	costsEnd  = Full - 74
 )
 

@@ -95,11 +95,15 @@ func drawDecay(s Surface, r, natural *measure.Run) {
 	s.Text(Point{0, 7}, fit(numeral.Unit(unit)+", logarithmic scale", Type{Size: small}, Half), text(small, Soft, Start))
 
 	s.Polygon(box(x.at(c.From), decayTop, x.at(c.To), decaySplit), Wash, Stroke{})
-	for _, v := range logTicks(y.lo, y.hi, 6) {
+	for _, v := range logTicks(y.lo, y.hi, 9) {
 		s.Line(Point{x.from, y.at(v)}, Point{x.to, y.at(v)}, Stroke{0.3, Faint, Solid})
 		s.Text(Point{x.from - 3, y.at(v) + 2.2}, numeral.Plain(tidy(v)), text(small, Soft, End))
 	}
-	s.Text(Point{x.at(c.From) + 2, decayTop + 7}, "window", text(small, Soft, Start))
+	foot := decaySplit - 4.0
+	if y.holds(c.Background) {
+		foot = y.at(c.Background) - 3
+	}
+	s.Text(Point{x.at(c.From) + 3, foot}, "window", text(small, Soft, Start))
 	if y.holds(c.Background) && c.Background > 0 {
 		s.Line(Point{x.from, y.at(c.Background)}, Point{x.to, y.at(c.Background)}, Stroke{0.6, Mid, Dashed})
 		s.Text(Point{x.to, y.at(c.Background) - 2}, "background "+numeral.Short(c.Background), text(small, Soft, End))
@@ -107,8 +111,14 @@ func drawDecay(s Surface, r, natural *measure.Run) {
 	if natural != nil {
 		drawNatural(s, x, y, c, natural)
 	}
-	s.Dots(readings(c, x, y), 1.5, Ink)
-	s.Polyline(fitted(c, x, y, c.K), Stroke{1.1, Accent, Solid})
+	s.Dots(readings(c, x, y), 1.5, Mid)
+	line := fitted(c, x, y, c.K)
+	s.Polyline(line, Stroke{1.2, Accent, Solid})
+	if n := len(line); n > 0 {
+		// beside a steep line, above a level one
+		mid := line[n/2]
+		s.Text(Point{mid.X + 5, mid.Y - 6}, "fit, "+numeral.Short(c.K)+" per hour", Type{Size: small, Tone: Ink})
+	}
 	s.Line(Point{x.from, decaySplit}, Point{x.to, decaySplit}, Stroke{0.5, Mid, Solid})
 	drawResiduals(s, c, x)
 }
@@ -127,7 +137,7 @@ func decayAxes(c *measure.Curve) (x, y axis) {
 		y.lo = math.Min(y.lo, c.Background)
 	}
 	y.lo = math.Max(y.lo, y.hi/1e5) // a stray near-zero reading must not press the curve flat
-	y.lo, y.hi = y.lo/1.15, y.hi*1.3
+	y.lo, y.hi = y.lo/1.15, y.hi*1.6
 	return x, y
 }
 
@@ -171,7 +181,7 @@ func drawNatural(s Surface, x, y axis, c *measure.Curve, natural *measure.Run) {
 	}
 	s.Polyline(ps, Stroke{0.9, Soft, Dashed})
 	last := ps[len(ps)-1]
-	s.Text(Point{last.X - 1, last.Y - 4}, "unit off, "+numeral.Short(natural.Curve.K)+" per hour", text(small, Soft, End))
+	s.Text(Point{last.X - 1, last.Y - 3}, "unit off, "+numeral.Short(natural.Curve.K)+" per hour", text(small, Soft, End))
 }
 
 // drawResiduals draws ln of reading over fit within the window, both as excess over the background.

@@ -11,22 +11,40 @@ import (
 	"weighhouse/verdict"
 )
 
+// setting is how the first page is set: ems of the table and of the lists, and how many questions it shows.
+type setting struct {
+	table, list float64
+	questions   int
+}
+
+// settings are tried in this order until the answer fits on one page; the last is taken where none does.
+var settings = []setting{{7.7, 8, 6}, {7.7, 8, 4}, {7.4, 7.7, 4}, {7.1, 7.4, 4}, {6.8, 7.1, 3}, {6.5, 6.8, 2}}
+
 // answer is the first page: what was audited, the verdicts, the findings that matter most, what to ask. It is for a
 // reader who has seen no such report before.
 func (r *report) answer() {
+	for i, s := range settings {
+		if i == len(settings)-1 || r.Try(func(d *document.Doc) { (&report{d, r.a}).answerIn(s) }) == 1 {
+			r.answerIn(s)
+			r.PageBreak()
+			return
+		}
+	}
+}
+
+func (r *report) answerIn(s setting) {
 	a := r.a
-	r.Styled(document.Style{Size: 8, Tone: figure.Soft, After: 2, KeepNext: true}, document.Plain("Claims audit · issued "+a.Issued))
+	r.Styled(document.Style{Size: 8, Tone: figure.Soft, After: 2, KeepNext: true}, document.Plain(eyebrow(a)))
 	r.Bookmark(0, "The answer")
 	r.Title(productName(a))
 	r.identity()
 	r.counts()
-	r.claimsTable()
-	r.topFindings()
-	r.questions()
-	r.Styled(document.Style{Size: 7, Tone: figure.Soft, Before: 4},
+	r.claimsTable(s.table)
+	r.topFindings(s.list)
+	r.questions(s.list, s.questions)
+	r.Styled(document.Style{Size: 7, Tone: figure.Soft, Before: 4, After: -1},
 		document.Plain("Results relate only to the item tested. General information, not legal advice. "), document.To("cautions", "Read the cautions"),
 		document.Plain(" before you publish or file."))
-	r.PageBreak()
 }
 
 // identity says what was tested, by whom and when.
@@ -76,22 +94,21 @@ func (r *report) counts() {
 	var t document.Text
 	for i, o := range verdict.Outcomes {
 		if i > 0 {
-			t = append(t, document.Plain("    "))
+			t = append(t, document.Plain("\u00a0\u00a0 \u00a0"))
 		}
 		t = append(t, document.Inline(figure.VerdictMark(o, 9)), document.Bold(fmt.Sprintf("\u00a0%d\u00a0%s", n[o], o)))
 	}
 	r.Styled(document.Style{Size: 11, After: 3}, t...)
-	r.Styled(document.Style{Size: 7, Tone: figure.Soft, After: 3}, document.Plain(
-		"Each claim is given a tolerance in the maker's favour; that is the limit. Supported: at least 95 % sure that the unit tested meets it. Contradicted: at most 5 % sure; the name of a statistical outcome, not of a motive. "+
+	r.Styled(document.Style{Size: 7.5, Tone: figure.Soft, After: 4}, document.Plain(
+		"U: the measurement's expanded uncertainty, about 95 %. Limit: the claim with a tolerance in the maker's favour. Supported: at least 95 % sure that the unit tested meets it. Contradicted: at most 5 % sure; the name of a statistical outcome, not of a motive. "+
 			"Inconclusive: in between. Untested: nothing measured bears on it. Unclear: it cannot be assessed as worded. "),
 		document.To("rule", "The rule in full"), document.Plain("."))
 }
 
-func (r *report) claimsTable() {
-	const size = 7.2
+func (r *report) claimsTable(size float64) {
 	t := document.Table{Size: size, Tight: true, RowHeads: true, After: 6, Columns: []document.Column{
-		{Head: "Claim", Width: 20}, {Head: "Claimed", Width: 15}, {Head: "Measured ± U", Width: 16}, {Head: "Limit", Width: 13},
-		{Head: "In words", Width: 20}, {Head: "Verdict", Width: 20}}}
+		{Head: "Claim", Width: 19}, {Head: "Claimed", Width: 14}, {Head: "Measured ± U", Width: 16}, {Head: "Limit", Width: 12},
+		{Head: "In words", Width: 20}, {Head: "Verdict", Width: 23}}}
 	for _, row := range r.a.Rows {
 		c := row.Claim
 		said := document.T(claimed(c))
@@ -102,7 +119,7 @@ func (r *report) claimsTable() {
 		}
 		v := verdictText(row.Verdict, size)
 		if row.Probability != nil {
-			v = append(v, document.Span{Text: "\n" + numeral.Sure(*row.Probability), Tone: figure.Soft})
+			v = append(v, document.Span{Text: "\n" + sure(row), Tone: figure.Soft})
 		}
 		words := row.GapWords
 		if words == "" {
@@ -113,6 +130,25 @@ func (r *report) claimsTable() {
 			said, document.T(measured(row.Measured)), document.T(limit(row.Limit)), document.T(words), v})
 	}
 	r.Table(t)
+}
+
+// eyebrow is the line above the title.
+func eyebrow(a *verdict.Audit) string {
+	s := "Claims audit"
+	if a.Case != "" {
+		s += " · case " + a.Case
+	}
+	return s + " · issued " + a.Issued
+}
+
+// sure is a row's probability in words; where a weakness of the measurement holds the verdict back, that is said
+// instead.
+func sure(row verdict.Row) string {
+	p := *row.Probability
+	if row.Verdict == verdict.Inconclusive && (p <= 0.05 || p >= 0.95) {
+		return "held back, see its note"
+	}
+	return numeral.Sure(p)
 }
 
 func claimAnchor(id string) string { return "claim-" + id }
@@ -141,7 +177,7 @@ func weightiest(fs []verdict.Finding) []int {
 // shownFindings is how many findings the first page has room for.
 const shownFindings = 3
 
-func (r *report) topFindings() {
+func (r *report) topFindings(size float64) {
 	fs := r.a.Findings
 	if len(fs) == 0 {
 		return
@@ -156,21 +192,19 @@ func (r *report) topFindings() {
 	var items []document.Text
 	for _, i := range order {
 		f := fs[i]
-		t := document.Text{document.Mark(shorten(f.Quote, 70)), document.Plain("  " + f.Why + " ")}
+		t := document.Text{document.Mark(shorten(f.Quote, 70)), document.Plain("\u00a0 " + f.Why + " ")}
 		if f.Quote == "" {
 			t = t[1:]
 		}
-		t = append(t, document.Soft("("), document.To(findingAnchor(i), strings.Join(append(f.Claims[:len(f.Claims):len(f.Claims)], f.Rule), ", ")), document.Soft(")"))
+		t = append(t, document.Soft("("), document.To(findingAnchor(i), strings.Join(append(f.Claims[:len(f.Claims):len(f.Claims)], f.Rule), ",\u00a0")), document.Soft(")"))
 		items = append(items, t)
 	}
-	r.SmallList(7.6, items...)
+	r.SmallList(size, items...)
 }
 
-// shownQuestions is how many questions the first page has room for.
-const shownQuestions = 4
-
-// questions lists what to ask the maker, of the claims that are not supported, each question once.
-func (r *report) questions() {
+// questions lists what to ask the maker, of the claims that are not supported, each question once, and says how many
+// there are beyond those shown.
+func (r *report) questions(size float64, show int) {
 	var items []document.Text
 	more := 0
 	seen := map[string]bool{}
@@ -180,7 +214,7 @@ func (r *report) questions() {
 				continue
 			}
 			seen[row.Ask] = true
-			if len(items) == shownQuestions {
+			if len(items) == show {
 				more++
 				continue
 			}
@@ -194,5 +228,5 @@ func (r *report) questions() {
 	if more > 0 {
 		items = append(items, document.Text{document.Soft(fmt.Sprintf("and %d more questions, each with its claim", more))})
 	}
-	r.SmallList(7.6, items...)
+	r.SmallList(size, items...)
 }

@@ -57,7 +57,7 @@ func (r *report) claims() {
 func (r *report) claim(row verdict.Row) {
 	c := row.Claim
 	r.Anchor(claimAnchor(c.ID))
-	head := document.Text{document.Plain(c.ID + "  " + upper(subject(c)) + "   "), document.Inline(figure.VerdictMark(row.Verdict, 8)), document.Plain("\u00a0" + string(row.Verdict))}
+	head := document.Text{document.Plain(c.ID + "\u00a0\u00a0" + upper(subject(c)) + "\u00a0\u00a0 "), document.Inline(figure.VerdictMark(row.Verdict, 8)), document.Plain("\u00a0" + string(row.Verdict))}
 	r.HeadingText(2, c.ID+" "+subject(c)+": "+string(row.Verdict), head...)
 	if c.Wording != "" {
 		r.Styled(document.Style{Indent: 10, Bar: true, Whole: true, KeepNext: true, After: 4, Tag: "BlockQuote"}, r.quoted(row)...)
@@ -114,7 +114,7 @@ func (r *report) claim(row verdict.Row) {
 // judgement adds the numbers that the verdict rests on.
 func (r *report) judgement(row verdict.Row, add func(string, ...document.Span), say func(string, string)) {
 	if l := row.Limit; l != nil {
-		say("Limit", limit(l)+": the claim with "+tolerance(row.Tolerance, l.Unit))
+		say("Limit", limit(l)+": the claim"+tolerance(row.Tolerance, l.Unit))
 		say("Tolerance from", sourced(row.Tolerance.Source, row.Tolerance.Mark))
 	}
 	if m := row.Measured; m != nil {
@@ -126,7 +126,7 @@ func (r *report) judgement(row verdict.Row, add func(string, ...document.Span), 
 	}
 	if g := row.Gap; g != nil {
 		s := numeral.Signed(g.Value, g.Unit)
-		if g.Unit != "dB(A)" { // a share of a level on a logarithmic scale says nothing
+		if g.Unit != "dB(A)" && g.Unit != "%" { // a share of a level, or of a share, says nothing
 			s += " (" + numeral.Signed(g.Percent, "%") + ")"
 		}
 		say("Measured less claimed", s+joinWords(row.GapWords))
@@ -134,7 +134,7 @@ func (r *report) judgement(row verdict.Row, add func(string, ...document.Span), 
 		say("In words", row.GapWords)
 	}
 	if row.Probability != nil {
-		s := fmt.Sprintf("%s that the limit is met: %s", numeral.Probability(*row.Probability), numeral.Sure(*row.Probability))
+		s := fmt.Sprintf("%s that the limit is met: %s", numeral.Probability(*row.Probability), sure(row))
 		if row.Guard > 0 && row.Limit != nil {
 			s += "; guard band w = " + numeral.With(numeral.Significant(row.Guard, 2), row.Limit.Unit) + " each side of the limit"
 		}
@@ -149,12 +149,12 @@ func joinWords(s string) string {
 	return ": " + s
 }
 
-// tolerance says what was allowed: "10 % (32 m³/h) in the maker's favour".
+// tolerance says what was allowed: " with 10 % (32 m³/h) in the maker's favour".
 func tolerance(t verdict.Tolerance, unit string) string {
 	if t.Value == 0 {
-		return "no tolerance"
+		return " itself, with no tolerance"
 	}
-	s := numeral.With(numeral.Plain(t.Value), t.Unit)
+	s := " with " + numeral.With(numeral.Plain(t.Value), t.Unit)
 	if t.Unit == "%" && t.Amount != 0 && unit != "%" {
 		s += " (" + numeral.With(numeral.Short(t.Amount), unit) + ")"
 	}
@@ -180,6 +180,7 @@ func seen(row verdict.Row) string {
 		s += joinWith(s, "evidence ", c.Evidence)
 	}
 	if at := c.Place.String(); at != "" {
+		at = strings.NewReplacer("row ", "row\u00a0", "cell ", "cell\u00a0").Replace(at)
 		s += joinWith(s, "", at)
 	}
 	return s

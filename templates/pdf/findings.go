@@ -26,7 +26,7 @@ func (r *report) finding(i int) {
 	r.Anchor(findingAnchor(i))
 	head := f.Rule
 	if f.Class != "" {
-		head += "  " + upper(strings.ToLower(f.Class))
+		head += "\u00a0\u00a0" + upper(strings.ToLower(f.Class))
 	}
 	if f.Severity != "" {
 		head += ", severity " + f.Severity

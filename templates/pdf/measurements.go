@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"math"
+	"strings"
 
 	"weighhouse/measure"
 	"weighhouse/templates/document"
@@ -23,7 +24,7 @@ func (r *report) measurements() {
 }
 
 func (r *report) measurement(m *measure.Measurement) {
-	head := m.ID + "  " + upper(m.Attribute)
+	head := m.ID + " " + upper(m.Attribute)
 	for _, s := range []string{m.Setting, particle(m.Particle)} {
 		if s != "" {
 			head += ", " + s
@@ -31,7 +32,7 @@ func (r *report) measurement(m *measure.Measurement) {
 	}
 	r.KeepTogether(func() {
 		r.Anchor(measurementAnchor(m.ID))
-		r.HeadingText(2, head, document.Plain(head+":  "+measured(m)))
+		r.HeadingText(2, head, document.Plain(strings.Replace(head, " ", "\u00a0\u00a0", 1)+":\u00a0 "+measured(m)))
 		t := facts()
 		t.After = 5
 		say := func(name string, v ...document.Span) {
@@ -123,11 +124,12 @@ func (r *report) runs(m *measure.Measurement) {
 			unit = x.Unit
 		}
 	}
-	value := func(x measure.Run, v float64) string {
+	value := func(x measure.Run) string {
+		v, _ := numeral.Rounded(x.Value, x.Std)
 		if x.Unit != unit {
-			return numeral.With(numeral.Plain(v), x.Unit)
+			return numeral.With(v, x.Unit)
 		}
-		return numeral.Plain(v)
+		return v
 	}
 	head := "Value"
 	if unit != "" {
@@ -135,8 +137,8 @@ func (r *report) runs(m *measure.Measurement) {
 	}
 	cols := []col{
 		{document.Column{Head: "Run", Width: 9}, func(x measure.Run) string { return x.Run }},
-		{document.Column{Head: "Unit", Width: 7}, func(x measure.Run) string { return x.State }},
-		{document.Column{Head: head, Width: 14, Align: document.Right}, func(x measure.Run) string { return value(x, x.Value) }},
+		{document.Column{Head: "Unit is", Width: 8}, func(x measure.Run) string { return x.State }},
+		{document.Column{Head: head, Width: 14, Align: document.Right}, func(x measure.Run) string { return value(x) }},
 		{document.Column{Head: "u", Width: 9, Align: document.Right}, func(x measure.Run) string {
 			if x.Std == 0 {
 				return ""

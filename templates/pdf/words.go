@@ -65,6 +65,12 @@ func claimed(c claims.Claim) string {
 	}
 	n := numeral.Range(r.Low, r.High, r.Unit)
 	switch c.Bound {
+	case claims.AtLeast, claims.AtMost:
+		if r.Low != r.High { // a range says its own; a sign before it would read as one for its low end
+			return n
+		}
+	}
+	switch c.Bound {
 	case claims.AtLeast:
 		return "≥\u00a0" + n
 	case claims.AtMost:
