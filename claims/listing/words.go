@@ -94,7 +94,7 @@ func (l *lexicon) enter(w *Word) {
 		for _, s := range w.Words {
 			t := strings.Trim(s, "*")
 			l.byKind[w.Kind] = append(l.byKind[w.Kind], spelling{text: t, row: w,
-				openLeft: strings.HasPrefix(s, "*") || !wordLike(firstRune(t)),
+				openLeft:  strings.HasPrefix(s, "*") || !wordLike(firstRune(t)),
 				openRight: strings.HasSuffix(s, "*") || !wordLike(lastRune(t))})
 		}
 	}

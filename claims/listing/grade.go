@@ -1,0 +1,132 @@
+package listing
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+	"unicode/utf8"
+
+	"weighhouse/claims"
+)
+
+// gradePattern matches a filter grade in folded text: HEPA, ULPA or EPA with what stands before and after, a class
+// code, a MERV, ISO or ePM class, a respirator class. It is built from the words of the table.
+var gradePattern = sync.OnceValue(func() *regexp.Regexp {
+	words := func(kind string) string {
+		var all []string
+		for _, s := range vocabulary().byKind[kind] {
+			all = append(all, strings.ReplaceAll(regexp.QuoteMeta(s.text), " ", "[ -]"))
+		}
+		return strings.Join(all, "|")
+	}
+	before, after := words("grade before"), words("grade after")
+	const (
+		code   = `(?:[heu][1-9][0-9](?:\.5)?)`
+		filter = `(?:[ -]*(?:luft)?(?:filter|filtre|filtro|滤网|フィルター)s?)?`
+		class  = `(?:[ ,]*(?:of |der |de )?(?:class|klasse|filterklasse|classe|clase|grade)?[ -]*\(?(?:(?:en|iso) ?\d{4,5}(?:-\d)?(?::\d{4})?[ :]*)?`
+	)
+	return regexp.MustCompile(`(?:(?:` + before + `)[ -]*)*(?:hepa|ulpa)(?:[ -]*(?:` + after + `))?` + filter + class + code + `\)?)?` +
+		`|epa[ -]*(?:` + code + `|filter)` +
+		`|` + code +
+		`|merv[ -]?\d{1,2}` +
+		`|iso ?\d{2} ?[ehu]` +
+		`|(?:iso )?epm ?(?:10|1|2[.,]5)(?: ?\(?\d{2} ?%\)?)?` +
+		`|(?:k?n9[59]|[nrp]100|ffp[123])` +
+		`|(?:filter|klasse|class|filterklasse|classe) ?[gmf][1-9]|[gmf][1-9][ -](?:pre-?|vor)?filter`)
+})
+
+// gradesOf reads the filter grades of one sentence; each is a claim of words alone.
+func (r *reader) gradesOf(s *sentence) {
+	low := s.folded.text
+	if !strings.ContainsAny(low, "0123456789") && !strings.Contains(low, "hepa") && !strings.Contains(low, "ulpa") && !strings.Contains(low, "epa") {
+		return
+	}
+	if len(s.hits["label"]) > 0 && s.hits["label"][0].start == 0 && s.label > 0 {
+		return // "Model: H13 …"
+	}
+	for _, m := range gradePattern().FindAllStringIndex(low, -1) {
+		a, b := m[0], m[1]
+		for b > a && strings.ContainsRune(" -,(", rune(low[b-1])) {
+			b--
+		}
+		a += len(low[a:b]) - len(strings.TrimLeft(low[a:b], " -"))
+		if !s.isGrade(a, b) || len(r.e.Claims) >= MaxClaims {
+			continue
+		}
+		d := Said{Start: s.folded.back[a], End: s.folded.back[b]}
+		d.Claim.Attribute, d.Claim.Bound = claims.FilterGrade, claims.AtLeast
+		if loc := standardName.FindStringIndex(s.text); loc != nil {
+			d.addBasis(s.text[loc[0]:loc[1]])
+			if loc[0]-d.End < 40 && d.Start-loc[1] < 40 {
+				d.include(&hit{start: loc[0], end: loc[1]})
+			}
+		}
+		r.finish(s, &d)
+		d.Value = gradeKey(low[a:b]) // for the comparison of grades; cleared there
+		r.e.Claims = append(r.e.Claims, d)
+	}
+}
+
+// isGrade applies the guards: no part of a longer code or word, a filter meant, not denied, nobody else's.
+func (s *sentence) isGrade(a, b int) bool {
+	low := s.folded.text
+	if a > 0 {
+		p := lastRune(low[:a])
+		if wordLike(p) {
+			return false
+		}
+		if p == '-' || p == '/' || p == '.' {
+			if q, _ := utf8.DecodeLastRuneInString(low[:a-1]); wordLike(q) && p != '/' {
+				return false
+			}
+		}
+	}
+	if b < len(low) {
+		n := firstRune(low[b:])
+		if wordLike(n) && !strings.HasPrefix(low[b:], "filter") {
+			return false
+		}
+		if rest := low[b:]; n == '-' && len(rest) > 1 && isDigit(rest[1]) {
+			return false
+		}
+	}
+	text := low[a:b]
+	oa, ob := s.folded.back[a], s.folded.back[b]
+	if !strings.Contains(text, "hepa") && !strings.Contains(text, "ulpa") && !strings.Contains(text, "filter") && !strings.HasPrefix(text, "merv") &&
+		!strings.HasPrefix(text, "iso") && !strings.HasPrefix(text, "epa") && !strings.Contains(text, "epm") {
+		near := slices.ContainsFunc(s.hits["grade context"], func(h hit) bool { return h.end <= oa && oa-h.end <= 40 || h.start >= ob && h.start-ob <= 40 })
+		if !near && !(s.above != nil && len(s.above.hits["grade context"]) > 0) {
+			return false
+		}
+	}
+	for _, h := range s.hits["negation"] {
+		if h.end <= oa && oa-h.end <= 14 && !strings.ContainsAny(s.text[h.end:oa], ",;.") && len(strings.Fields(s.text[h.end:oa])) <= 1 {
+			return false
+		}
+	}
+	return !slices.ContainsFunc(s.hits["skip"], func(h hit) bool { return h.row.Value == "comparison" && h.start <= oa })
+}
+
+var gradeNoise = regexp.MustCompile(`filters?|filtre|filtro|luftfilter|class|klasse|classe|clase|\b(?:of|der|de)\b|en ?1822(?:-1)?(?::\d{4})?|iso ?29463[\d:-]*`)
+
+// gradeKey is what a grade says, without the words that change nothing.
+func gradeKey(text string) string {
+	text = gradeNoise.ReplaceAllString(text, " ")
+	f := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" -(),:", r) })
+	if len(f) == 0 {
+		return strings.TrimSpace(text)
+	}
+	return strings.Join(f, " ")
+}
+
+// sameGrade reports whether key b says nothing that key a does not.
+func sameGrade(a, b string) bool {
+	have := strings.Fields(a)
+	for _, w := range strings.Fields(b) {
+		if !slices.Contains(have, w) {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,160 @@
+package listing
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// Price is an amount of money that the listing names for the product, a filter, electricity or a year of running.
+type Price struct {
+	Kind       string // "product", "filter", "electricity" (a kWh), "running cost" (a year)
+	Value      float64
+	Currency   string // EUR, GBP …; "$" and "¥" as written, for they name several
+	Quote      string // Body[Start:End]
+	Start, End int
+	Line, Col  int
+	Option     string // what else the words say of a filter price: the words before it
+}
+
+var currencies = map[string]string{"€": "EUR", "£": "GBP", "eur": "EUR", "gbp": "GBP", "usd": "USD", "us$": "USD", "chf": "CHF", "$": "$", "¥": "¥",
+	"euro": "EUR", "euros": "EUR", "pounds": "GBP", "zł": "PLN", "pln": "PLN", "sek": "SEK", "dkk": "DKK", "nok": "NOK", "元": "CNY", "cny": "CNY", "円": "JPY", "jpy": "JPY", "kr": "kr"}
+
+var (
+	moneyBefore = regexp.MustCompile(`(?i)(US\$|€|£|\$|¥|\b(?:EUR|GBP|USD|CHF|PLN|SEK|DKK|NOK|CNY|JPY)\b)\s?(\d)`)
+	moneyAfter  = regexp.MustCompile(`(?i)^[ \x{00a0}\x{202f}]?(€|£|\$|¥|zł|元|円|(?:EUR|GBP|USD|CHF|PLN|SEK|DKK|NOK|CNY|JPY|euros?|kr)\b)`)
+	centsAfter  = regexp.MustCompile(`(?i)^[ \x{00a0}]?(p|ct|cts|cents?|c)\b`)
+	aKWh        = regexp.MustCompile(`(?i)^[ \x{00a0}]?(?:/|per|pro|a|an|je|par|por|al)[ \x{00a0}]?kWh\b`)
+)
+
+// pricesOf reads the prices of one sentence.
+func (r *reader) pricesOf(s *sentence) {
+	if len(r.e.Prices) >= MaxClaims {
+		return
+	}
+	seen := map[int]bool{}
+	for _, m := range moneyBefore.FindAllStringSubmatchIndex(s.text, -1) {
+		if n, ok := scanNumber(s.text, m[4], s.decimalComma); ok && !seen[n.start] {
+			seen[n.start] = true
+			r.price(s, n.value, currencies[strings.ToLower(s.text[m[2]:m[3]])], m[0], n.end)
+		}
+	}
+	for i := 0; i < len(s.text); i++ {
+		if !isDigit(s.text[i]) {
+			continue
+		}
+		n, ok := scanNumber(s.text, i, s.decimalComma)
+		if !ok || !mayStart(s.text, i) || seen[i] {
+			i = skipCode(s.text, i)
+			continue
+		}
+		if m := moneyAfter.FindStringSubmatch(s.text[n.end:]); m != nil {
+			r.price(s, n.value, currencies[strings.ToLower(m[1])], n.start, n.end+len(m[0]))
+		} else if m := centsAfter.FindStringSubmatch(s.text[n.end:]); m != nil && aKWh.MatchString(s.text[n.end+len(m[0]):]) {
+			c := "" // cents of the listing's own currency, found when all prices are known
+			if m[1] == "p" {
+				c = "GBP"
+			}
+			r.price(s, n.value/100, c, n.start, n.end+len(m[0]))
+		}
+		i = n.end - 1
+	}
+}
+
+// price records an amount when the words around say what it buys, and nothing that it is not a price to pay.
+func (r *reader) price(s *sentence, v float64, currency string, start, end int) {
+	if r.t.isStruck(s.start+start, s.start+end) || v <= 0 {
+		return
+	}
+	kind, option := "product", ""
+	if loc := aKWh.FindStringIndex(s.text[end:]); loc != nil {
+		kind, end = "electricity", end+loc[1]
+	} else {
+		cost := 60
+		for _, h := range s.hits["price"] {
+			d := start - h.end
+			if h.start >= end {
+				d = h.start - end + 1
+				if d > 25 || s.moneyBetween(end, h.start) {
+					continue
+				}
+			} else if s.moneyBetween(h.end, start) && !(s.label > 0 && h.end <= s.label) {
+				continue
+			}
+			if d < cost {
+				kind, cost, option = h.row.Value, d, ""
+				if kind == "filter" {
+					option = strings.Join(strings.Fields(s.text[h.start:h.end]), " ")
+				}
+			}
+		}
+		if s.above != nil && cost == 60 {
+			if h := s.above.hits["price"]; len(h) > 0 {
+				kind = h[0].row.Value
+			}
+		}
+	}
+	if kind == "other" {
+		return
+	}
+	p := Price{Kind: kind, Value: v, Currency: currency, Start: s.start + start, End: s.start + end, Option: option}
+	p.Quote = r.t.Body[p.Start:p.End]
+	p.Line, p.Col = r.t.At(p.Start)
+	same := func(o Price) bool { return o.Kind == p.Kind && o.Value == p.Value && o.Currency == p.Currency }
+	if !slices.ContainsFunc(r.e.Prices, same) {
+		r.e.Prices = append(r.e.Prices, p)
+	}
+}
+
+// moneyBetween reports whether another amount stands in s.text[lo:hi].
+func (s *sentence) moneyBetween(lo, hi int) bool {
+	return lo < hi && strings.ContainsAny(s.text[lo:hi], "€£$¥")
+}
+
+// currency gives cents without a currency that of the first price that has one.
+func (r *reader) currency() {
+	main := ""
+	for _, p := range r.e.Prices {
+		if main == "" && p.Currency != "" {
+			main = p.Currency
+		}
+	}
+	for i := range r.e.Prices {
+		if r.e.Prices[i].Currency == "" {
+			r.e.Prices[i].Currency = main
+		}
+	}
+}
+
+// productOf reads maker and model where a line labels them.
+func (r *reader) productOf(s *sentence) {
+	hits := s.hits["label"]
+	if len(hits) == 0 || hits[0].start != 0 {
+		return
+	}
+	rest := strings.TrimLeft(s.text[hits[0].end:], " \u00a0")
+	if !strings.HasPrefix(rest, ":") || len(rest) > 80 {
+		return
+	}
+	value := strings.TrimSpace(strings.Trim(rest, ": \u00a0."))
+	if value == "" {
+		return
+	}
+	p := &r.e.Product
+	switch {
+	case hits[0].row.Value == "maker" && p.Maker == "":
+		p.Maker = value
+	case hits[0].row.Value == "model" && p.Model == "":
+		p.Model = value
+	}
+}
+
+// finishProduct fills the price of the product, where the listing names one.
+func finishProduct(e *Extract, name string) {
+	e.Product.Listing = name
+	for _, p := range e.Prices {
+		if p.Kind == "product" && e.Product.Price == "" {
+			e.Product.Price, e.Product.Currency = plain(p.Value), p.Currency
+		}
+	}
+}
