@@ -12,7 +12,7 @@ type bench struct {
 	k, top, base, step, minutes float64
 	noise                       float64 // relative, independent
 	round                       bool
-	lead                        float64 // minutes of clean air, then two of smoke
+	lead                        float64                    // minutes of clean air, then two of smoke
 	change                      func(t, c float64) float64 // t in minutes after the peak
 	clip, floor                 float64
 }

@@ -30,9 +30,9 @@ var dampings = []float64{1e-3, 1, 1e3}
 
 // LevenbergMarquardt fits model to (x, y) from the start values p0, with weights w (inverse variances up to a common
 // factor; nil: all 1). Steps solve the damped linear problem min |J d - r|² + lambda |D d|² by Householder QR, D the
-// largest column norms of J so far (Moré 1978), and are taken only when they lower the residual sum of squares. The
-// descent is begun anew with a small, a middle and a large first damping and the lowest sum of squares is kept; undamped steps
-// (Gauss and Newton) then bring the last digits. It fails when there are fewer readings than parameters, when the model
+// largest column norms of J so far (Moré 1978), and are taken only when they lower the residual sum of squares; undamped
+// steps (Gauss and Newton) then bring the last digits. Where that ends with parameters undetermined the descent is begun
+// anew with a larger first damping. It fails when there are fewer readings than parameters, when the model
 // is not finite at p0, when the readings do not determine all parameters, or with ErrNoConvergence.
 func LevenbergMarquardt(model Model, x, y, w, p0 []float64) (Curve, error) {
 	n, m := len(x), len(p0)
@@ -50,28 +50,20 @@ func LevenbergMarquardt(model Model, x, y, w, p0 []float64) (Curve, error) {
 	if s := d.rss(p0, false); math.IsNaN(s) || math.IsInf(s, 0) {
 		return Curve{}, errors.New("the curve is not finite at the start values")
 	}
-	best, err := Curve{}, ErrNoConvergence
-	steps := 0
+	err, steps := ErrNoConvergence, 0
 	for _, lambda := range dampings {
 		p := append([]float64(nil), p0...)
 		rest := d.run(p, lambda)
-		steps += d.steps
-		if !rest {
+		if steps += d.steps; !rest {
 			continue
 		}
-		c, cerr := d.finish(p)
-		if cerr != nil {
-			if best.P == nil {
-				err = cerr
-			}
-			continue
-		}
-		if best.P == nil || c.RSS < best.RSS {
-			best, err = c, nil
+		var c Curve
+		if c, err = d.finish(p); err == nil {
+			c.Steps = steps
+			return c, nil
 		}
 	}
-	best.Steps = steps
-	return best, err
+	return Curve{}, err
 }
 
 // descent is the work space of one fit.
@@ -206,10 +198,15 @@ func (d *descent) finish(p []float64) (Curve, error) {
 // triangle. It reports false where A has no full rank.
 func householder(a, b []float64, rows, m int, z []float64) bool {
 	for k := 0; k < m; k++ {
-		norm := 0.0
+		top, norm := 0.0, 0.0
 		for i := k; i < rows; i++ {
-			norm = math.Hypot(norm, a[i*m+k])
+			top = math.Max(top, math.Abs(a[i*m+k]))
 		}
+		for i := k; i < rows && top > 0; i++ {
+			r := a[i*m+k] / top // scaled, so that no square overflows or vanishes
+			norm += r * r
+		}
+		norm = top * math.Sqrt(norm)
 		if norm == 0 || math.IsNaN(norm) || math.IsInf(norm, 0) {
 			return false
 		}

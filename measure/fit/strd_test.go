@@ -264,3 +264,66 @@ func TestSerialCorrelation(t *testing.T) {
 		}
 	}
 }
+
+// JCGM 100:2008, Annex H.3, calibration of a thermometer: b(t) = y1 + y2(t - 20). Printed: y1 -0.1712 (0.0029), y2 0.00218
+// (0.00067), r -0.930, s 0.0035, b(30) -0.1494 (0.0041). Further digits computed with numpy.
+func TestThermometer(t *testing.T) {
+	temp := []float64{21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511}
+	b := []float64{-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160}
+	x := make([]float64, len(temp))
+	for i := range x {
+		x[i] = temp[i] - 20
+	}
+	l, err := Straight(x, b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "y1", l.Intercept, -0.171203790131, 1e-11)
+	near(t, "s(y1)", l.SEIntercept, 0.00287759783516, 1e-11)
+	near(t, "y2", l.Slope, 0.00218269773989, 1e-11)
+	near(t, "s(y2)", l.SESlope, 0.000667938773228, 1e-11)
+	near(t, "r", l.R, -0.9304296030934, 1e-11)
+	near(t, "s", l.S, 0.00349756396350529, 1e-11)
+	y, u := l.At(10)
+	near(t, "b(30)", y, -0.14937681273248, 1e-11)
+	near(t, "u[b(30)]", u, 0.00413859575285, 1e-11)
+	near(t, "u[b(30)] by (H.15)", u, math.Sqrt(l.SEIntercept*l.SEIntercept+100*l.SESlope*l.SESlope+20*l.SEIntercept*l.SESlope*l.R), 1e-11)
+	y, u = l.At(24.00845454545 - 20)
+	near(t, "b at the mean temperature", y, -0.16245454545, 1e-9)
+	near(t, "its s", u, 0.00105455521, 1e-8)
+	near(t, "prediction", math.Hypot(0.00413859575285, l.S), 0.00541857255, 1e-8)
+	if l.DOF != 9 {
+		t.Errorf("%d degrees of freedom, want 9", l.DOF)
+	}
+	for i, want := range []float64{-31, -22, -3, 56, -5, -25, 54, 33, 2, -29, -30} { // in units of 1e-4
+		y, _ := l.At(x[i])
+		if got := (b[i] - y) * 1e4; math.Abs(got-want) > 0.5 {
+			t.Errorf("residual %d: %.2f, want %.0f", i+1, got, want)
+		}
+	}
+}
+
+// Errors, not answers, where a line or curve is not determined.
+func TestRefusals(t *testing.T) {
+	nan := math.NaN()
+	for name, f := range map[string]func() (Line, error){
+		"one reading":     func() (Line, error) { return Straight([]float64{1}, []float64{2}) },
+		"one place":       func() (Line, error) { return Straight([]float64{3, 3, 3}, []float64{1, 2, 3}) },
+		"lengths":         func() (Line, error) { return Straight([]float64{1, 2}, []float64{2}) },
+		"no number":       func() (Line, error) { return Straight([]float64{1, 2, 3}, []float64{2, nan, 1}) },
+		"zero weight":     func() (Line, error) { return Weighted([]float64{1, 2}, []float64{1, 2}, []float64{1, 0}) },
+		"at the origin":   func() (Line, error) { return ThroughOrigin([]float64{0, 0}, []float64{1, 2}) },
+		"origin, lengths": func() (Line, error) { return ThroughOrigin([]float64{0, 1}, []float64{1}) },
+	} {
+		if l, err := f(); err == nil {
+			t.Errorf("%s: %+v without an error", name, l)
+		}
+	}
+	flat := func(x float64, p, g []float64) float64 { g[0], g[1] = 1, 0; return p[0] }
+	if c, err := LevenbergMarquardt(flat, []float64{1, 2, 3}, []float64{1, 2, 4}, nil, []float64{1, 1}); err == nil {
+		t.Errorf("a parameter with no effect: %+v without an error", c)
+	}
+	if _, err := LevenbergMarquardt(flat, []float64{1, 2}, []float64{1, 2}, nil, []float64{1, 1}); err == nil {
+		t.Error("two readings for two parameters give no error")
+	}
+}
