@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 )
 
 // DecayRun is one run of a delivery-rate test: a sensor's readings while the smoke goes, with the unit off (natural
@@ -24,6 +25,7 @@ type DecayRun struct {
 	ValueUnit string
 	Clock     func(t float64) string // T for people; nil: minutes since the first reading
 	Day       float64                // days since 1970-01-01 for absolute clocks, NaN otherwise
+	Start     time.Time              // of T = 0, as the log's own clock shows it; zero where the log names no day
 	Place     string
 	Notes     []Warning // from reading the log; carried into the run's flags
 }

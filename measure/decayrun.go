@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"time"
 
 	"weighhouse/measure/fit"
 )
@@ -144,7 +145,11 @@ func (l *decayLog) backgroundEffect(n int, b background) float64 {
 // row is the run as the report shows it.
 func (f *DecayFit) row() Run {
 	r, t := f.log.run, f.log.run.T
-	return Run{
+	var start time.Time
+	if !r.Start.IsZero() {
+		start = r.Start.Add(time.Duration(math.Round(t[f.First]*1e3)) * time.Millisecond)
+	}
+	return Run{Start: start,
 		Run: r.Name, State: r.State, Value: f.K, Unit: "1/h", Std: f.Within,
 		From: f.log.clock(t[f.First]), To: f.log.clock(t[f.Last-1]), Points: f.Points, R2: f.R2,
 		Flags: f.Flags, Curve: f.curve(), Place: r.Place,

@@ -4,6 +4,7 @@ package measure
 
 import (
 	"math"
+	"time"
 
 	"weighhouse/measure/uncertainty"
 )
@@ -64,6 +65,7 @@ type Run struct {
 	Std    float64 // within-run standard uncertainty
 	From   string  // as the log's own clock or elapsed time, for people
 	To     string
+	Start  time.Time // of the first reading used, as the log's own clock shows it; zero where the log names no day
 	Points int
 	R2     float64 // NaN where no line was fitted
 	Flags  []Warning

@@ -145,6 +145,7 @@ type ReportMeasurement struct {
 	DOF       *float64          `json:"dof"`
 	Interval  []*float64        `json:"interval"`
 	Method    string            `json:"method"`
+	Meter     string            `json:"instrument,omitempty"`
 	Budget    []ReportComponent `json:"budget"`
 	Runs      []ReportRun       `json:"runs"`
 	Flags     []measure.Flag    `json:"flags"`
@@ -170,6 +171,7 @@ type ReportRun struct {
 	U        *float64       `json:"u"`
 	From     string         `json:"from"`
 	To       string         `json:"to"`
+	Start    string         `json:"start,omitempty"` // of the first reading used, as the log's own clock shows it: 2006-01-02T15:04:05
 	Points   int            `json:"points"`
 	R2       *float64       `json:"r2"`
 	Flags    []measure.Flag `json:"flags"`

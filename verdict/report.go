@@ -81,7 +81,7 @@ func reportRow(r *Row) ReportClaim {
 func reportMeasurement(m *measure.Measurement) ReportMeasurement {
 	x := ReportMeasurement{ID: m.ID, Attribute: m.Attribute, Setting: m.Setting, Particle: m.Particle, Value: finite(m.Value), Unit: m.Unit,
 		Std: finite(m.Std), Expanded: finite(m.Expanded), K: finite(m.K), DOF: finite(m.DOF), Interval: []*float64{finite(m.Interval[0]), finite(m.Interval[1])},
-		Method: m.Method, Budget: []ReportComponent{}, Runs: []ReportRun{}, Flags: or(m.Flags()), Warnings: texts(m.Warnings)}
+		Method: m.Method, Meter: m.Instrument, Budget: []ReportComponent{}, Runs: []ReportRun{}, Flags: or(m.Flags()), Warnings: texts(m.Warnings)}
 	if m.Distance > 0 {
 		x.Distance = &m.Distance
 	}
@@ -91,6 +91,9 @@ func reportMeasurement(m *measure.Measurement) ReportMeasurement {
 	for _, r := range m.Runs {
 		y := ReportRun{Run: r.Run, State: r.State, Value: finite(r.Value), Unit: r.Unit, U: finite(r.Std), From: r.From, To: r.To, Points: r.Points,
 			R2: finite(r.R2), Flags: []measure.Flag{}, Warnings: texts(r.Flags), Place: r.Place}
+		if !r.Start.IsZero() {
+			y.Start = r.Start.Format("2006-01-02T15:04:05")
+		}
 		for _, f := range r.Flags {
 			y.Flags = append(y.Flags, f.Flag)
 		}

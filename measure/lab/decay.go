@@ -102,6 +102,9 @@ func (r *reader) run(row decayRow, s *sheet.Series) measure.DecayRun {
 	d := measure.DecayRun{Name: row.Run.Value, State: sheet.FoldName(row.State.Value), Setting: row.Setting.Value, Particle: particle,
 		T: s.T, C: s.V, From: r.moment(s, row.From), To: r.moment(s, row.To), Background: math.NaN(), BackgroundU: r.std(row.BackgroundPM, row.K),
 		ValueUnit: s.ValueUnit, Clock: s.At, Day: day(s), Place: row.At.Place.String()}
+	if s.Dated && s.TimeKind != sheet.Elapsed {
+		d.Start = s.Start
+	}
 	if row.Background.Given {
 		d.Background = row.Background.Value
 	}
