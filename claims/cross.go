@@ -35,6 +35,8 @@ func Cross(cs []Claim) []CrossFinding {
 	x.wattsAndEnergy()
 	x.bestParticle()
 	x.sources()
+	x.filterMoney()
+	x.grades()
 	return x.out
 }
 

@@ -160,7 +160,7 @@ func (r *reader) counts() {
 			cell sheet.Number
 		}{{"upstream", row.Up}, {"downstream", row.Down}} {
 			if !n.cell.Given || n.cell.Value < 0 || n.cell.Value != math.Trunc(n.cell.Value) {
-				r.ps.Add(at(n.cell.Place, row.At.Place), "", "column %s: found %q; expected a whole number of particles counted, 0 or more", n.name, n.cell.Text)
+				r.ps.Add(at(n.cell.Place, row.At.Place), "", "found %q; expected a whole number of particles counted, 0 or more", n.cell.Text)
 			}
 		}
 		x := measure.CountReading{SizeUm: row.Size.Low * f, Up: row.Up.Value, Down: row.Down.Value, UpVolume: math.NaN(), DownVolume: math.NaN(),
