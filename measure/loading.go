@@ -161,7 +161,7 @@ func doseSentence(ps []LoadPoint) string {
 	for _, d := range dose {
 		most = math.Max(most, d)
 	}
-	s := fmt.Sprintf(" By dose, half is reached at %.4g mg (95 %% interval %.4g to %.4g mg)", f.half(), low, high)
+	s := fmt.Sprintf(" By dose, half is reached at %.0f mg (95 %% interval %.0f to %.0f mg)", f.half(), low, high)
 	if f.half() > most {
 		s += fmt.Sprintf(", an extrapolation beyond the last dose of %g mg", most)
 	}

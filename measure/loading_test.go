@@ -127,7 +127,7 @@ func TestLifeByDose(t *testing.T) {
 	for i := range ps {
 		ps[i].Dose = 4000 * float64(i)
 	}
-	if m := oneLife(t, ps); !strings.Contains(m.Method, "half is reached at 1.2e+04 mg") {
+	if m := oneLife(t, ps); !strings.Contains(m.Method, "half is reached at 12000 mg") {
 		t.Errorf("method %q", m.Method)
 	}
 }
