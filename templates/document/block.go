@@ -129,7 +129,7 @@ func (d *Doc) heading(level int, tag string, t Text) {
 	st := headings[level]
 	st.Face, st.KeepNext, st.Whole, st.Tag = typeface.Bold, true, true, tag
 	if tag == "Title" {
-		st.Tag = "P" // Title is a type of PDF 2.0 only
+		st.Tag = "H1" // the type Title is of PDF 2.0 only
 	}
 	d.Styled(st, t...)
 }
@@ -233,11 +233,7 @@ func (d *Doc) figureRow(row []figure.Figure, between float64) {
 	for i, f := range row {
 		k := min(1, d.Width()/f.Width, (d.body()-top)/f.Height)
 		u.lines(titles[i], x, 0, f.Width, captionSize, Left, d.root.child("P", false))
-		r := figure.Recording{}
-		f.Draw(&r)
-		for j := range r.Ops {
-			r.Ops[j].Text = d.oneLine(r.Ops[j].Text)
-		}
+		r := d.record(f)
 		e := d.root.child("Figure", false)
 		e.alt = f.Title + ". " + f.Desc
 		u.drawn(r, figure.Point{X: x, Y: top}, k, e)
@@ -245,4 +241,24 @@ func (d *Doc) figureRow(row []figure.Figure, between float64) {
 		x += k*f.Width + between
 	}
 	d.emit(u)
+}
+
+// record draws a figure, with every text made fit to be set.
+func (d *Doc) record(f figure.Figure) figure.Recording {
+	r := figure.Recording{}
+	f.Draw(&r)
+	for j := range r.Ops {
+		r.Ops[j].Text = d.oneLine(r.Ops[j].Text)
+	}
+	return r
+}
+
+// printableFigure is f with every text made fit to be set.
+func (d *Doc) printableFigure(f figure.Figure) figure.Figure {
+	r := d.record(f)
+	return figure.New(f.ID, f.Title, f.Desc, f.Width, f.Height, func(s figure.Surface) {
+		for _, o := range r.Ops {
+			o.Draw(s, figure.Point{}, 1)
+		}
+	})
 }

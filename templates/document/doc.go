@@ -129,8 +129,8 @@ func New(o Options) (*Doc, error) {
 		}
 		d.extra = m
 	}
-	d.opt.Title, d.opt.Author, d.opt.Subject = d.clean(o.Title), d.clean(o.Author), d.clean(o.Subject)
-	d.opt.Creator, d.opt.Footer, d.opt.Closing = d.clean(o.Creator), d.clean(o.Footer), d.clean(o.Closing)
+	d.opt.Title, d.opt.Author, d.opt.Subject = d.oneLine(o.Title), d.oneLine(o.Author), d.oneLine(o.Subject)
+	d.opt.Creator, d.opt.Footer, d.opt.Closing = d.oneLine(o.Creator), d.oneLine(o.Footer), d.oneLine(o.Closing)
 	d.newPage()
 	return d, nil
 }
@@ -159,7 +159,7 @@ func (d *Doc) Anchor(name string) {
 func (d *Doc) Bookmark(level int, text string) {
 	level = min(max(level, 0), d.level+1)
 	d.level = level
-	d.emit(unit{keepNext: true, marks: []bookmark{{text: d.clean(text), level: level}}})
+	d.emit(unit{keepNext: true, marks: []bookmark{{text: d.oneLine(text), level: level}}})
 }
 
 // PageBreak begins a new page, unless the current one is empty.

@@ -40,11 +40,12 @@ func (d *Doc) emit(u unit) {
 func stacked(us []unit, gap float64) float64 {
 	h := 0.0
 	for _, u := range us {
+		if u.height == 0 {
+			gap = max(gap, u.before)
+			continue
+		}
 		h += max(gap, u.before) + u.height
 		gap = u.after
-		if u.height == 0 && u.before == 0 {
-			gap = max(gap, u.after)
-		}
 	}
 	return h
 }
@@ -133,6 +134,10 @@ func (d *Doc) Space(points float64) {
 		if m := len(d.held[n-1]); m > 0 {
 			d.held[n-1][m-1].after = max(d.held[n-1][m-1].after, points)
 		}
+		return
+	}
+	if n := len(d.pending); n > 0 {
+		d.pending[n-1].after = max(d.pending[n-1].after, points)
 		return
 	}
 	d.gap = max(d.gap, points)

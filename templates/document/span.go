@@ -1,6 +1,7 @@
 package document
 
 import (
+	"net/url"
 	"strings"
 	"unicode"
 
@@ -41,11 +42,12 @@ func Mark(s string) Span { return Span{Text: s, Marked: true} }
 func To(anchor, s string) Span { return Span{Text: s, To: "#" + anchor} }
 
 // Web is text that leads to a web address; any address but http and https is printed without a link.
-func Web(url, s string) Span {
-	if l := strings.ToLower(url); !strings.HasPrefix(l, "http://") && !strings.HasPrefix(l, "https://") {
+func Web(address, s string) Span {
+	u, err := url.Parse(address)
+	if err != nil || u.Host == "" || u.Scheme != "http" && u.Scheme != "https" {
 		return Plain(s)
 	}
-	return Span{Text: s, To: url}
+	return Span{Text: s, To: u.String()} // String escapes what an address may not hold
 }
 
 // Inline is a small figure that stands in the line like a word.
@@ -129,7 +131,8 @@ func (d *Doc) words(t Text, size float64, tone figure.Tone) []word {
 			st.tone = s.Tone
 		}
 		if s.Inline != nil {
-			st.inline = s.Inline
+			f := d.printableFigure(*s.Inline)
+			st.inline = &f
 			add(piece{w: s.Inline.Width, style: st})
 			continue
 		}

@@ -93,7 +93,8 @@ func (a axis) under(s Surface, y float64, vs []float64, name string) {
 	for _, v := range vs {
 		x := a.at(v)
 		s.Line(Point{x, y}, Point{x, y + 2.5}, Stroke{0.5, Mid, Solid})
-		s.Text(Point{x, y + 9.5}, numeral.Plain(tidy(v)), text(small, Soft, Middle))
+		n, t := numeral.Plain(tidy(v)), text(small, Soft, Middle)
+		s.Text(Point{math.Min(x, a.to+4-t.Face.Width(n, t.Size)/2), y + 9.5}, n, t) // a long number stays within the figure
 	}
 	if name != "" {
 		s.Text(Point{a.to, y + 18.5}, name, text(small, Soft, End))

@@ -31,12 +31,39 @@ func Unit(u string) string {
 // finite reports whether x is neither infinite nor not a number.
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
 
-// Fixed writes x with so many decimals, a true minus sign, and digit groups from five digits on. It writes Dash for
-// what is not finite.
+// Beyond these a number is written with a power of ten.
+const (
+	huge = 1e12
+	tiny = 1e-7
+)
+
+var superscript = strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³", "4", "⁴", "5", "⁵", "6", "⁶", "7", "⁷", "8", "⁸", "9", "⁹")
+
+// power writes x with three significant digits and a power of ten.
+func power(x float64) string {
+	m, e, _ := strings.Cut(strconv.FormatFloat(math.Abs(x), 'e', 2, 64), "e")
+	n, err := strconv.Atoi(e)
+	if err != nil {
+		return Dash
+	}
+	s := strings.TrimRight(strings.TrimRight(m, "0"), ".") + nbsp + "×" + nbsp + "10" + superscript.Replace(strconv.Itoa(n))
+	if x < 0 {
+		return "−" + s
+	}
+	return s
+}
+
+// Fixed writes x with so many decimals, a true minus sign, and digit groups from five digits on; numbers from 10¹²
+// on, and those that more than ten decimals would be needed for, with a power of ten. It writes Dash for what is not
+// finite.
 func Fixed(x float64, decimals int) string {
 	if !finite(x) {
 		return Dash
 	}
+	if math.Abs(x) >= huge || x != 0 && math.Abs(x) < tiny && decimals > 7 {
+		return power(x)
+	}
+	decimals = min(decimals, 10)
 	s := strconv.FormatFloat(math.Abs(x), 'f', max(decimals, 0), 64)
 	whole, frac, _ := strings.Cut(s, ".")
 	if len(whole) > 4 {

@@ -47,6 +47,7 @@ func TestNumbers(t *testing.T) {
 		{Range(6, 8, "h"), "6 to 8" + nb(" h")}, {Range(6, 6, "h"), nb("6 h")}, {Range(math.Inf(-1), 8, "h"), nb("8 h")},
 		{Limit(270, inf, "m3/h"), nb("≥ 270 m³/h")}, {Limit(-inf, 53, "dB(A)"), nb("≤ 53 dB(A)")}, {Limit(27, 33, "W"), "27 to 33" + nb(" W")},
 		{Limit(-inf, inf, "W"), "–"},
+		{Plain(2.5e300), nb("2.5 × 10³⁰⁰")}, {Plain(-3e-9), nb("−3 × 10⁻⁹")}, {PlusMinus(1e-300, 1e-300, "W"), nb("1 × 10⁻³⁰⁰ ± 1 × 10⁻³⁰⁰ W")},
 		{Signed(-82.34, "m3/h"), nb("−82.3 m³/h")}, {Signed(3, "dB(A)"), nb("+3 dB(A)")},
 		{Probability(0.0001), "below 0.01"}, {Probability(0.05), "0.05"}, {Probability(1), "above 0.99"}, {Probability(math.NaN()), "–"},
 		{Significant(0.0996, 2), "0.10"}, {Significant(1234, 2), "1200"}, {Unit("furlong"), "furlong"}, {Bytes(1234567), nb("1235 kB")},
