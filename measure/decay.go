@@ -77,6 +77,7 @@ const (
 	pooledLeast    = 8.0               // degrees of freedom from which a pooled repeatability carries a verdict
 	tooFast        = 450.0 / 1008 * 60 // 1/h: AC-1's upper limit 450 cfm in its 1008 ft3 chamber, 26.786 1/h
 	opticalLinear  = 300.0             // µg/m³
+	cleanAir       = 20.0              // µg/m³, the most that a mass sensor is taken to show in clean air where nothing is known
 	secondsPerHour = 3600.0
 	naturalLow     = 0.05 // 1/h, usual band of natural decay for smoke in a closed room
 	naturalHigh    = 0.6

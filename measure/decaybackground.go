@@ -22,7 +22,8 @@ type background struct {
 //  2. the mean of those given for the other runs;
 //  3. a stable reading before the smoke was lit, in the run's own log or in the others';
 //  4. the offset that the long on runs themselves show, the mean of weighted fits with a free offset;
-//  5. anything between zero and the lowest reading, as a rectangle.
+//  5. anything between zero and the lowest reading, as a rectangle; for a mass sensor in µg/m³ not above 20, which is
+//     the offset of 10 that data sheets of laser sensors allow and as much again of particles never cleared (judgement).
 //
 // A reading before the smoke is refused where the tails of the on runs go clearly below it: the room's air was not clean.
 func findBackgrounds(logs []*decayLog) {
@@ -78,9 +79,11 @@ func findBackground(g []*decayLog) {
 		for _, l := range g {
 			low = math.Min(low, l.lowest())
 		}
-		low = math.Max(low, 0)
-		assign(g, background{value: low / 2, u: low / math.Sqrt(12), dof: math.Inf(1),
-			how: "not known; anything between zero and the lowest reading (rectangular)"})
+		how := "not known; anything between zero and the lowest reading (rectangular)"
+		if low = math.Max(low, 0); low > cleanAir && g[0].run.ValueUnit == "ug/m3" {
+			low, how = cleanAir, "not known; anything between zero and 20 µg/m³ (rectangular)"
+		}
+		assign(g, background{value: low / 2, u: low / math.Sqrt(12), dof: math.Inf(1), how: how})
 	}
 }
 

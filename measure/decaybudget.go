@@ -20,7 +20,7 @@ func (p *decayPhases) combine(s *decaySetting, off []DecayFit, o DecayOptions) M
 	}
 	delta := on.mean - natural.mean
 	m := Measurement{
-		Attribute: "delivery rate", Setting: s.name, Particle: s.fits[0].log.run.Particle, Value: v * delta, Unit: "m3/h",
+		Attribute: "delivery rate", Setting: s.name, Particle: p.particle, Value: v * delta, Unit: "m3/h",
 		Instrument: s.fits[0].log.run.Instrument,
 	}
 	add := func(name string, u, dof float64, kind, note string) {

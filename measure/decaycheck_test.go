@@ -300,6 +300,25 @@ func TestGroups(t *testing.T) {
 			t.Errorf("%s: flags %v, %d runs", ms[i].Setting, ms[i].Flags(), len(ms[i].Runs))
 		}
 	}
+	// two runs of each of eight settings: the pooled repeatability carries a verdict; of seven it does not
+	for _, n := range []int{8, 7} {
+		runs = nil
+		for s := range n {
+			for i := range uint64(2) {
+				runs = append(runs, mk("on", string(rune('a'+s)), "smoke", uint64(s)*10+i, 4+0.05*float64(i)))
+			}
+		}
+		for i := range uint64(3) {
+			runs = append(runs, mk("off", "", "smoke", 90+i, 0))
+		}
+		ms, problems = DeliveryRates(runs, DecayOptions{Volume: 30})
+		if len(ms) != n || len(problems) != 0 || ms[0].Has(Indicative) != (n < 8) {
+			t.Errorf("%d settings of two runs: %d results, flags %v, problems %v", n, len(ms), ms[0].Flags(), problems)
+		}
+		if n == 8 && (ms[0].Budget[0].Name != "between runs (pooled over settings)" || ms[0].Budget[0].DOF != 8) {
+			t.Errorf("pooled: %+v", ms[0].Budget[0])
+		}
+	}
 	// no natural decay at all: the band for smoke, none for dust
 	ms, problems = DeliveryRates([]DecayRun{mk("on", "", "smoke", 1, 0), mk("on", "", "dust", 2, 0)}, DecayOptions{Volume: 30})
 	if len(ms) != 1 || len(problems) != 1 || !ms[0].Has(NoNaturalDecay) || !ms[0].Has(Indicative) {
