@@ -8,22 +8,22 @@ import (
 
 // Context is what else is known of the claim whose words are checked. Zero values mean unknown.
 type Context struct {
-	Attribute    string  // attribute of the contract; "" for a sentence of a listing or a whole listing
-	Numeric      bool    // the claim has a number with a unit in its value column
-	Value, High  float64 // that number or range, in Unit
-	Unit         string  // as audit.json writes it
-	Bound        string  // at least, at most, about, up to
-	Setting      string
-	Particle     string
-	BasisText    string
-	Standard     string  // the standard that the basis names
-	Distance     float64 // m
-	AirChanges   float64 // 1/h
-	HoursPerDay  float64
-	Ceiling      float64 // m
-	Flow         float64 // m3/h, nominal flow of the class
-	SizeUm       float64 // particle size, µm
-	SoundPower   bool
+	Attribute     string  // attribute of the contract; "" for a sentence of a listing or a whole listing
+	Numeric       bool    // the claim has a number with a unit in its value column
+	Value, High   float64 // that number or range, in Unit
+	Unit          string  // as audit.json writes it
+	Bound         string  // at least, at most, about, up to
+	Setting       string
+	Particle      string
+	BasisText     string
+	Standard      string  // the standard that the basis names
+	Distance      float64 // m
+	AirChanges    float64 // 1/h
+	HoursPerDay   float64
+	Ceiling       float64 // m
+	Flow          float64 // m3/h, nominal flow of the class
+	SizeUm        float64 // particle size, µm
+	SoundPower    bool
 	SoundPressure bool
 }
 
@@ -136,8 +136,8 @@ func (d *document) settle() []Finding {
 		return cmp.Or(cmp.Compare(a.start, b.start), cmp.Compare(b.end, a.end), cmp.Compare(order(a.finding.Rule), order(b.finding.Rule)),
 			cmp.Compare(a.finding.Class, b.finding.Class), cmp.Compare(a.finding.Why, b.finding.Why), cmp.Compare(a.finding.Mark, b.finding.Mark))
 	})
-	reach := map[string]int{}       // rule → end of its last match
-	said := map[[2]string]bool{}    // rule and words
+	reach := map[string]int{}    // rule → end of its last match
+	said := map[[2]string]bool{} // rule and words
 	var out []Finding
 	for _, h := range hits {
 		id := h.finding.Rule
@@ -228,7 +228,7 @@ func (d *document) fromContext() mask {
 		}
 	}
 	on(c.Setting != "", "setting")
-	on(c.Particle != "", "particle", "particle or size")
+	on(c.Particle != "", "particle", "particle_or_size")
 	on(c.SizeUm > 0, "<size>")
 	on(c.Standard != "", "standard")
 	on(strings.ContainsAny(c.Standard, ":"), "edition")

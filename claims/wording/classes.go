@@ -93,7 +93,7 @@ func (d *document) standardOf(p *passage, c code) {
 		d.note(p, "FG-02", c.tok, c.end)
 		return
 	}
-	if t.has(p.mask, "<flow>") && t.has(p.mask, "element id") {
+	if t.has(p.mask, "<flow>") && t.has(p.mask, "element_id") {
 		return // nothing is left to ask
 	}
 	d.note(p, "FG-01", c.tok, c.end)
@@ -158,7 +158,7 @@ func (d *document) groupWord(p *passage, c code) {
 	case c.fine() && c.grade.Group == "H":
 		if j := d.near(p, "ulpa", c.tok, c.end, 4); j >= 0 {
 			report(j, "R6")
-		} else if j := d.near(p, "epa filter", c.tok, c.end, 3); j >= 0 {
+		} else if j := d.near(p, "epa_filter", c.tok, c.end, 3); j >= 0 {
 			report(j, "R6")
 		}
 	case c.system == "ASHRAE 52.2":

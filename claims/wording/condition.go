@@ -2,15 +2,17 @@ package wording
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 )
 
 // mask holds one bit for each set and kind of quantity that conditions name.
-type mask [2]uint64
+type mask [3]uint64
 
 func (m *mask) set(bit int)     { m[bit>>6] |= 1 << (bit & 63) }
 func (m mask) has(bit int) bool { return m[bit>>6]&(1<<(bit&63)) != 0 }
-func (m *mask) join(o mask)     { m[0] |= o[0]; m[1] |= o[1] }
+func (m *mask) join(o mask)     { m[0] |= o[0]; m[1] |= o[1]; m[2] |= o[2] }
 
 // condition is a list of groups; for Needs every group must hold, for Unless no group may hold. A group holds when one
 // of its tests does.
@@ -69,6 +71,16 @@ func (t *ruleTables) bit(table, name string) int {
 	return s.bit - 1
 }
 
+// numberSets gives a bit to every set and every kind, so that code may ask for any of them.
+func (t *ruleTables) numberSets() {
+	for name := range kinds {
+		t.bit("kinds", "<"+name+">")
+	}
+	for _, name := range slices.Sorted(maps.Keys(t.sets)) {
+		t.bit("sets", name)
+	}
+}
+
 // holds tells whether one test of the group holds.
 func holds(group []test, here, near, all mask, attr string) bool {
 	for _, x := range group {
@@ -100,10 +112,8 @@ func (t *Term) allowed(here, near, all mask, attr string) bool {
 
 // setMatcher finds the words of all sets that have a bit; build it after the terms.
 func (t *ruleTables) setMatcher() *matcher {
-	var list []pattern
 	for _, s := range t.setBits {
-		list = append(list, pattern{{alts: s.alts}})
+		t.setPatterns = append(t.setPatterns, pattern{{alts: s.alts}})
 	}
-	return newMatcher(len(list), func(i int) pattern { return list[i] })
+	return newMatcher(len(t.setPatterns), func(i int) pattern { return t.setPatterns[i] })
 }
-

@@ -28,7 +28,7 @@ func (p *passage) negated(t *ruleTables, i int) bool {
 // "ではありません", "HEPA-type filters are not …".
 func (p *passage) denied(t *ruleTables, end int) bool {
 	for j := end; j < len(p.tokens) && j <= end+2; j++ {
-		for _, alt := range t.sets["denial after"].alts {
+		for _, alt := range t.sets["denial_after"].alts {
 			if matchAlt(p.tokens, alt, j) >= 0 {
 				return true
 			}
@@ -57,7 +57,7 @@ func (p *passage) ofOthers(t *ruleTables, i, end int) bool {
 		if p.tokens[j].kind == markToken {
 			return false
 		}
-		for _, alt := range t.sets["of others"].alts {
+		for _, alt := range t.sets["of_others"].alts {
 			if matchAlt(p.tokens, alt, j) >= 0 {
 				return true
 			}

@@ -94,7 +94,8 @@ func (t *ruleTables) compile(table, term string) pattern {
 	var p pattern
 	for rest := strings.TrimSpace(term); rest != ""; rest = strings.TrimSpace(rest) {
 		end := strings.IndexByte(rest, ' ')
-		if rest[0] == '(' || rest[0] == '[' {
+		brackets := (rest[0] == '(' || rest[0] == '[') && end != 1 && len(rest) > 1 // a bracket alone is a mark of the text
+		if brackets {
 			close := map[byte]byte{'(': ')', '[': ']'}[rest[0]]
 			if end = strings.IndexByte(rest, close); end < 0 {
 				bad("no closing bracket")
@@ -107,7 +108,7 @@ func (t *ruleTables) compile(table, term string) pattern {
 		word := rest[:end]
 		rest = rest[end:]
 		switch {
-		case word[0] == '(' || word[0] == '[':
+		case brackets:
 			e := element{optional: word[0] == '['}
 			for _, a := range strings.Split(word[1:len(word)-1], "|") {
 				if strings.HasPrefix(a, "@") {

@@ -114,7 +114,7 @@ func distance(c code, q *quantity) int {
 func (d *document) against(p *passage, q *quantity, c code, size float64, sized, mpps bool) {
 	T := c.grade.Integral
 	switch {
-	case q.value < T && d.tables.has(p.mask, "room result"):
+	case q.value < T && d.tables.has(p.mask, "room_result"):
 		// a share removed from a room in some minutes is no filter efficiency; PE-04 and PE-09 speak of it
 	case q.value < T && mpps:
 		f := d.note(p, "R1", q.tok, q.end)
@@ -195,7 +195,7 @@ func (d *document) beside(p *passage, q *quantity) {
 			d.nines(p, q, "R18")
 		}
 	}
-	if q.value >= 99.95 || len(p.codes) > 0 || d.tables.has(p.mask, "room result") || d.tables.has(p.mask, "gas") {
+	if q.value >= 99.95 || len(p.codes) > 0 || d.tables.has(p.mask, "room_result") || d.tables.has(p.mask, "gas") {
 		return
 	}
 	if j := d.near(p, "hepa", q.tok, q.end, 8); j >= 0 && !d.suffixed(p, j) {

@@ -27,7 +27,6 @@ var unitsCSV string
 
 type unitTable struct {
 	byName map[string]unit.Unit
-
 }
 
 // unitWords is every spelling of package unit and of units.csv as token sequences joined without spaces.
@@ -75,7 +74,7 @@ func unitAt(ts []token, i int) (unit.Unit, int) {
 // findQuantities reads all quantities of a passage and marks the tokens where they begin.
 func findQuantities(ts []token, qs []quantity) []quantity {
 	for i := 0; i < len(ts); i++ {
-		if ts[i].kind != numberToken || i > 0 && ts[i].hyphen && ts[i-1].kind == wordToken && !isRangeWord(ts[i-1].text) && !rules().sets["grade word"].has(ts[i-1].text) {
+		if ts[i].kind != numberToken || i > 0 && ts[i].hyphen && ts[i-1].kind == wordToken && !isRangeWord(ts[i-1].text) && !rules().sets["grade_word"].has(ts[i-1].text) {
 			continue // "AC-300" is a model number
 		}
 		q := quantity{value: ts[i].value, high: ts[i].value, text: ts[i].text, tok: i}

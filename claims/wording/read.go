@@ -13,11 +13,6 @@ type passage struct {
 	mask       mask
 }
 
-// codeSets are the sets that code, and not a condition of a term, asks for.
-var codeSets = []string{"filtering", "filter word", "kill", "gas", "particle", "pct other", "standard", "edition", "choice", "prefilter", "life", "mpps",
-	"element id", "hepa", "ulpa", "epa filter", "rate", "airflow", "setting", "quantity", "pressure", "particle or size", "ach", "ceiling", "layer", "crosswalk", "mask",
-	"<class>", "<size>", "<eff>", "<flow>", "<hpd>", "<length>", "<ach>", "<level>", "<months>", "<pct>", "<area>", "<badsize>"}
-
 func (t *ruleTables) has(m mask, name string) bool { return m.has(t.sets[name].bit - 1) }
 
 // read folds and reads a span. The passage's buffers are reused; it is valid until the next call.
@@ -32,7 +27,7 @@ func (d *document) read(s span) *passage {
 	t := d.tables
 	for i := range p.tokens {
 		t.inSets.candidates(p, i, func(k int) {
-			if !p.mask.has(k) && (pattern{{alts: t.setBits[k].alts}}).match(p, i) > i {
+			if !p.mask.has(k) && t.setPatterns[k].match(p, i) > i {
 				p.mask.set(k)
 			}
 		})
@@ -42,7 +37,7 @@ func (d *document) read(s span) *passage {
 		q := &p.quantities[i]
 		q.refine(p, d)
 		p.markKind(t, q.kind)
-		for _, k := range q.derived(p) {
+		for _, k := range q.derived() {
 			p.markKind(t, k)
 		}
 	}
@@ -59,7 +54,7 @@ func (d *document) read(s span) *passage {
 }
 
 func (p *passage) markKind(t *ruleTables, kind string) {
-	if s := t.sets["<"+kind+">"]; s != nil && s.bit > 0 {
+	if s := t.sets["<"+kind+">"]; s != nil {
 		p.mask.set(s.bit - 1)
 	}
 }
@@ -78,7 +73,7 @@ func (q *quantity) refine(p *passage, d *document) {
 			q.kind = "sorbent"
 		}
 	case "length":
-		particle := d.tables.has(p.mask, "particle or size") || d.tables.sets["size attribute"].has(d.ctx.Attribute)
+		particle := d.tables.has(p.mask, "particle_or_size") || d.tables.sets["size_attribute"].has(d.ctx.Attribute)
 		switch {
 		case q.unit == "mm" && q.value <= 2.5 && particle && !d.tables.has(p.mask, "mesh"),
 			q.unit == "m" && q.value <= 10 && particle && strings.HasPrefix(next(0), "partic"):
@@ -95,20 +90,35 @@ func (q *quantity) efficiency(p *passage, d *document) bool {
 	if q.value <= 0 || q.value > 100 {
 		return false
 	}
+	for _, c := range p.codes {
+		if q.tok >= c.tok && q.tok < c.end {
+			return false // the percentage of ISO ePM1 80 % belongs to the class
+		}
+	}
 	for _, j := range []int{q.end, q.end + 1, q.tok - 1, q.tok - 2} {
-		if j >= 0 && j < len(p.tokens) && t.sets["pct other"].has(p.tokens[j].text) {
+		if j >= 0 && j < len(p.tokens) && t.sets["pct_other"].has(p.tokens[j].text) {
 			return false
 		}
 	}
 	if d.ctx.Attribute == "filter efficiency" || d.ctx.Attribute == "filter grade" {
 		return true
 	}
-	return t.has(p.mask, "filtering") && !(t.has(p.mask, "kill") && !t.has(p.mask, "filter word")) &&
-		!(t.has(p.mask, "gas") && !t.has(p.mask, "particle or size"))
+	return (t.has(p.mask, "filtering") || len(p.codes) > 0 || p.sized()) && !(t.has(p.mask, "kill") && !t.has(p.mask, "filter_word")) &&
+		!(t.has(p.mask, "gas") && !t.has(p.mask, "particle_or_size"))
+}
+
+// sized tells whether the passage names a particle size.
+func (p *passage) sized() bool {
+	for _, q := range p.quantities {
+		if q.kind == "size" {
+			return true
+		}
+	}
+	return false
 }
 
 // derived lists the further kinds that a quantity is of.
-func (q *quantity) derived(p *passage) []string {
+func (q *quantity) derived() []string {
 	var out []string
 	switch q.kind {
 	case "pct":
@@ -160,7 +170,7 @@ func (p *passage) kindAt(kind string, i int) int {
 		}
 		switch kind {
 		case "eff", "all", "db", "hush", "small", "badsize":
-			for _, k := range q.derived(p) {
+			for _, k := range q.derived() {
 				if k == kind {
 					return q.end
 				}
@@ -202,7 +212,7 @@ func (p *passage) realCodes(d *document) []code {
 func (p *passage) filterMeant(c code, d *document) bool {
 	t := d.tables
 	for j := max(0, c.tok-2); j < min(len(p.tokens), c.end+2); j++ {
-		if t.sets["not a filter"].has(p.tokens[j].text) {
+		if t.sets["not_a_filter"].has(p.tokens[j].text) {
 			return false
 		}
 	}
@@ -219,11 +229,16 @@ func (p *passage) filterMeant(c code, d *document) bool {
 	if c.anchor && c.system != "42 CFR 84" {
 		return true
 	}
+	for _, q := range p.quantities {
+		if c.system == "EN 1822" && (q.kind == "size" || q.kind == "pct" && q.value >= 85) {
+			return true
+		}
+	}
 	for j := max(0, c.tok-reach); j < min(len(p.tokens), c.end+reach); j++ {
 		if j >= c.tok && j < c.end {
 			continue
 		}
-		for _, alt := range t.sets["filter word"].alts {
+		for _, alt := range t.sets["filter_word"].alts {
 			if matchAlt(p.tokens, alt, j) >= 0 {
 				return true
 			}
@@ -234,7 +249,7 @@ func (p *passage) filterMeant(c code, d *document) bool {
 
 // inModelNumber tells whether the code hangs by a hyphen on letters or digits that are no grade word: "AC-H13-2".
 func (p *passage) inModelNumber(c code) bool {
-	words := rules().sets["grade word"]
+	words := rules().sets["grade_word"]
 	if p.tokens[c.tok].hyphen && !words.has(p.tokens[c.tok-1].text) && p.tokens[c.tok-1].kind != markToken {
 		return true
 	}

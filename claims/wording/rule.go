@@ -70,14 +70,15 @@ func table(name string, n int) [][]string {
 type class struct{ severity, effect string }
 
 type ruleTables struct {
-	list    []*Rule
-	byID    map[string]*Rule
-	classes map[string]class
-	sets    map[string]*set
-	setBits []*set // sets that conditions name, by bit
-	terms   []*Term
-	matcher *matcher // of terms
-	inSets  *matcher // of the words of sets
+	list        []*Rule
+	byID        map[string]*Rule
+	classes     map[string]class
+	sets        map[string]*set
+	setBits     []*set // sets and kinds, by bit
+	terms       []*Term
+	matcher     *matcher  // of terms
+	inSets      *matcher  // of the words of sets
+	setPatterns []pattern // of setBits
 }
 
 // rules is the taxonomy, read once. Sets are read first, since terms are written with them.
@@ -116,12 +117,10 @@ var fullRules = sync.OnceValue(func() *ruleTables {
 		}
 	}
 	t.matcher = newMatcher(len(t.terms), func(i int) pattern { return t.terms[i].pattern })
-	for _, name := range codeSets {
-		t.bit("code", name)
-	}
+	t.numberSets()
 	t.inSets = t.setMatcher()
-	if len(t.setBits) > 128 {
-		panic(fmt.Sprintf("conditions name %d sets; the masks hold 128", len(t.setBits)))
+	if len(t.setBits) > 64*len(mask{}) {
+		panic(fmt.Sprintf("conditions name %d sets; the masks hold %d", len(t.setBits), 64*len(mask{})))
 	}
 	return t
 })
