@@ -216,7 +216,7 @@ func wordsVerdict(c claims.Claim, found []wording.Finding) Outcome {
 		return Unclear
 	}
 	for _, f := range found {
-		if wording.Effect(f.Class) == "unclear" {
+		if wording.Effect(f.Class) == "unclear" || wording.Stops(f.Rule) && f.Class == "INCOMPLETE" {
 			return Unclear
 		}
 	}

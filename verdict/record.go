@@ -24,11 +24,7 @@ func recordOf(p claims.Product, b *lab.Results) TestRecord {
 			t.Instruments = append(t.Instruments, Instrument(i))
 		}
 	}
-	rows, err := csv.NewReader(strings.NewReader(recordCSV)).ReadAll()
-	if err != nil {
-		panic("record.csv: " + err.Error())
-	}
-	for _, r := range rows[1:] {
+	for _, r := range records() {
 		item := RecordItem{Letter: r[0], Item: r[1], From: r[2]}
 		switch {
 		case r[2] == "report":
@@ -56,4 +52,13 @@ func recordOf(p claims.Product, b *lab.Results) TestRecord {
 		t.Complete = append(t.Complete, item)
 	}
 	return t
+}
+
+// records are the rows of record.csv: letter, item, where it is taken from, mark.
+func records() [][]string {
+	rows, err := csv.NewReader(strings.NewReader(recordCSV)).ReadAll()
+	if err != nil {
+		panic("record.csv: " + err.Error())
+	}
+	return rows[1:]
 }

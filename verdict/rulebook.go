@@ -1,0 +1,157 @@
+package verdict
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"weighhouse/claims"
+	"weighhouse/claims/wording"
+	"weighhouse/measure"
+)
+
+// RuleTable is one table of the trade knowledge in force, as `weighhouse rules` prints it. The last two columns are
+// always source and mark.
+type RuleTable struct {
+	Name   string     `json:"name"`
+	About  string     `json:"about"`
+	Header []string   `json:"header"`
+	Rows   [][]string `json:"rows"`
+}
+
+// Rulebook gives every tolerance, grade, term, check, area rule and default in force, each row with source and mark.
+func Rulebook() []RuleTable {
+	return []RuleTable{toleranceTable(), checkTable(), termTable(), gradeTable(), areaTable(), tierTable(), instrumentTable(), recordTable(), decisionTable()}
+}
+
+func toleranceTable() RuleTable {
+	t := RuleTable{Name: "tolerances", About: "what a claim is allowed on the maker's side where a case gives no tolerance; of two figures the greater counts",
+		Header: []string{"attribute", "case", "above", "up to", "% of the claim", "absolute", "unit", "note", "source", "mark"}}
+	for _, r := range DefaultTolerances() {
+		abs, upto := plainOr(r.Absolute, 0), ""
+		if r.FromK {
+			abs = "K"
+		}
+		if !math.IsInf(r.UpTo, 1) {
+			upto = plain(r.UpTo)
+		}
+		if r.Percent == 0 && !r.FromK {
+			abs = plain(r.Absolute)
+		}
+		t.Rows = append(t.Rows, []string{string(r.Attribute), r.When, plainOr(r.Above, 0), upto, plainOr(r.Percent, 0), abs, r.Unit, r.Note, r.Source, r.Mark})
+	}
+	return t
+}
+
+func checkTable() RuleTable {
+	t := RuleTable{Name: "checks", About: "the findings on words and on claims against each other",
+		Header: []string{"rule", "class", "severity", "what", "why it matters", "what to ask", "what settles it", "source", "mark"}}
+	for _, r := range wording.Rules() {
+		t.Rows = append(t.Rows, []string{r.ID, r.Class, r.Severity, r.Title, r.Why, r.Ask, r.Evidence, r.Source, r.Mark})
+	}
+	return t
+}
+
+func termTable() RuleTable {
+	t := RuleTable{Name: "terms", About: "the wording that each check looks for; a term without a mark of its own has its rule's",
+		Header: []string{"rule", "language", "term", "needs", "unless", "source", "mark"}}
+	for _, r := range wording.Rules() {
+		for _, x := range r.Terms {
+			mark := x.Mark
+			if mark == "" {
+				mark = r.Mark
+			}
+			t.Rows = append(t.Rows, []string{x.Rule, x.Language, x.Pattern, x.Needs, x.Unless, r.Source, mark})
+		}
+	}
+	return t
+}
+
+func gradeTable() RuleTable {
+	t := RuleTable{Name: "grades", About: "filter classes; efficiencies in %, a blank where the class sets none",
+		Header: []string{"system", "class", "group", "overall efficiency", "local efficiency", "size, um", "standard", "source", "mark"}}
+	for _, g := range wording.Grades() {
+		size := plainOr(g.SizeUm, 0)
+		if g.MPPS {
+			size = "MPPS"
+		}
+		t.Rows = append(t.Rows, []string{g.System, g.Class, g.Group, plainOr(g.Integral, 0), plainOr(g.Local, 0), size, g.Standard, g.Source, g.Mark})
+	}
+	return t
+}
+
+func areaTable() RuleTable {
+	t := RuleTable{Name: "areas", About: "published rules from a delivery rate to a room area",
+		Header: []string{"rule", "name", "m2 per m3/h", "air changes, 1/h", "ceiling, m", "note", "source", "mark"}}
+	for _, r := range measure.AreaRules() {
+		t.Rows = append(t.Rows, []string{r.ID, r.Name, plain(r.PerM3h()), plain(r.Rate()), plain(r.Ceiling), r.Note, r.Source, r.Mark})
+	}
+	return t
+}
+
+func tierTable() RuleTable {
+	t := RuleTable{Name: "tiers", About: "published minima of the delivery rate per watt, for information",
+		Header: []string{"scheme", "tier", "from, m3/h", "below, m3/h", "minimum", "since", "note", "source", "mark"}}
+	for _, r := range measure.EfficacyTiers() {
+		below := ""
+		if !math.IsInf(r.Below, 1) {
+			below = plain(r.Below)
+		}
+		t.Rows = append(t.Rows, []string{r.Scheme, r.Name, plain(r.From), below, r.Text, r.Since, r.Note, r.Source, r.Mark})
+	}
+	return t
+}
+
+func instrumentTable() RuleTable {
+	t := RuleTable{Name: "instruments", About: "the standard uncertainty that stands in where the book states no accuracy",
+		Header: []string{"id", "quantity", "name", "constant", "% of the reading", "relative doubt", "source", "mark"}}
+	for _, d := range measure.DefaultInstruments() {
+		t.Rows = append(t.Rows, []string{d.ID, d.Quantity, d.Name, plain(d.Abs), plain(d.Percent), plain(d.Doubt), d.Source, d.Mark})
+	}
+	return t
+}
+
+func recordTable() RuleTable {
+	t := RuleTable{Name: "record", About: "what a test report states, ISO/IEC 17025:2017 7.8.2.1", Header: []string{"item", "what", "taken from", "source", "mark"}}
+	for _, r := range records() {
+		t.Rows = append(t.Rows, []string{r[0], r[1], r[2], "ISO/IEC 17025:2017 7.8.2.1 " + r[0], r[3]})
+	}
+	return t
+}
+
+func decisionTable() RuleTable {
+	t := RuleTable{Name: "decision", About: "the decision rule", Header: []string{"item", "rule", "source", "mark"}}
+	add := func(r ...string) { t.Rows = append(t.Rows, r) }
+	add("supported", fmt.Sprintf("probability that the true value meets the limit at least %g", 1-Risk), "JCGM 106:2012 7.3, 7.4 (numbering from memory)", "memory")
+	add("contradicted", fmt.Sprintf("probability at most %g", Risk), "JCGM 106:2012 7.3, 7.4 (numbering from memory)", "memory")
+	add("few degrees of freedom", "Student's t with the effective degrees of freedom in place of the normal distribution", "this project", "judgement")
+	add("guard band", "w = t(0.95, ν) u each side of the limit; 0.83 U where ν is infinite", "ISO 14253-1:2017", "second-hand")
+	add("ranges", "at least: the low end; at most: the high end; about: both ends", "this project", "judgement")
+	add("up to", "on a benefit judged as at least the stated figure; a finding too", "this project", "judgement")
+	add("about without tolerance", "half a unit of the last printed digit or 10 %, the greater", "this project", "judgement")
+	add("upper bound, room too small", "never contradict", "this project", "judgement")
+	var names []string
+	for _, a := range claims.Attributes() {
+		names = append(names, fmt.Sprintf("%s: %s", a.Name, a.Bound))
+	}
+	add("usual bounds", strings.Join(names, "; "), "this project", "judgement")
+	return t
+}
+
+func plain(x float64) string {
+	if math.IsNaN(x) {
+		return ""
+	}
+	return short(x)
+}
+
+// plainOr is plain, but "" for the value that stands for nothing.
+func plainOr(x, nothing float64) string {
+	if x == nothing {
+		return ""
+	}
+	if x > 90 && x < 100 {
+		return exact(x)
+	}
+	return plain(x)
+}
