@@ -160,8 +160,7 @@ func (a Accuracy) DOF() float64 {
 func (a Accuracy) note() string {
 	switch {
 	case a.Class != 0:
-		d := instrument(fmt.Sprintf("class %d", a.Class))
-		return fmt.Sprintf("%s: u = %g dB (%s; %s)", d.Name, d.Abs, d.Source, d.Mark)
+		return instrument(fmt.Sprintf("class %d", a.Class)).note()
 	case a.K > 0:
 		return fmt.Sprintf("stated %q, expanded: divided by k = %g", a.Text, a.K)
 	}

@@ -29,7 +29,7 @@ func Carbon(grams, u float64, dof ...float64) Measurement {
 	if !finite(u) || u <= 0 {
 		d := instrument("scale unknown")
 		c.U, c.DOF, c.Note = d.U(grams), d.DOF(), d.note()
-		m.Warn(AssumedAccuracy, "no uncertainty of the weight is stated: "+c.Note)
+		m.Warn(AssumedAccuracy, "no uncertainty of the weight is stated; taken as: "+d.short())
 	}
 	m.Budget = uncertainty.Budget{c}
 	m.Expand()

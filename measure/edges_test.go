@@ -163,3 +163,14 @@ func BenchmarkCountsAtLeast(b *testing.B) {
 		c.AtLeast(99.97)
 	}
 }
+
+// A load that creeps from 40 W to 40.4 W over 20 minutes: the means of its halves differ by half of the rise, and as a
+// rectangular range that is u = 0.2/√12 W (GUM 4.3.7), more than the means of its eighths show.
+func TestSteadyCountsDrift(t *testing.T) {
+	var log PowerLog
+	for i := range 1200 {
+		log.Seconds = append(log.Seconds, float64(i))
+		log.Watts = append(log.Watts, 40+0.4*float64(i)/1199)
+	}
+	wantRel(t, "drift", Steady(log).U, 0.2/math.Sqrt(12), 2e-3)
+}

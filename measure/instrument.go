@@ -34,8 +34,20 @@ func (d DefaultInstrument) U(reading float64) float64 {
 // DOF is ½·(Δu/u)⁻², GUM G.4.2.
 func (d DefaultInstrument) DOF() float64 { return TypeBDOF(d.Doubt) }
 
+// rule is U in words: "u = 3 % of the reading + 0.5 W".
+func (d DefaultInstrument) rule() string {
+	abs := fmt.Sprintf("%g %s", d.Abs, map[string]string{"level": "dB", "power": "W", "mass": "g"}[d.Quantity])
+	if d.Percent > 0 {
+		return fmt.Sprintf("u = %g %% of the reading + %s", d.Percent, abs)
+	}
+	return "u = " + abs
+}
+
+// short is the row for a warning, note with its source for a budget.
+func (d DefaultInstrument) short() string { return d.Name + ", " + d.rule() }
+
 func (d DefaultInstrument) note() string {
-	return fmt.Sprintf("%s: %s (%s)", d.Name, d.Source, d.Mark)
+	return fmt.Sprintf("%s: %s (%s)", d.short(), d.Source, d.Mark)
 }
 
 var loadInstruments = sync.OnceValue(func() []DefaultInstrument {

@@ -138,9 +138,9 @@ func powerBudget(ws []watts, values []float64, m *Measurement) (b uncertainty.Bu
 		if w.reading.Log == nil {
 			shown = append(shown, w.value)
 		}
-		if guess {
+		if guess != "" {
 			assumed = true
-			m.Warn(AssumedAccuracy, "no accuracy of the meter is stated: "+note)
+			m.Warn(AssumedAccuracy, guess)
 		}
 	}
 	if len(ws) > 1 {
@@ -172,16 +172,17 @@ func powerBudget(ws []watts, values []float64, m *Measurement) (b uncertainty.Bu
 // meterAccuracy names the component that two readings of one meter share.
 const meterAccuracy = "meter accuracy"
 
-// wattsU is the standard uncertainty of a power meter at a reading, with its degrees of freedom, and whether it had to
-// be assumed because the book states none.
-func (m Meter) wattsU(reading float64) (u, dof float64, note string, assumed bool) {
+// wattsU is the standard uncertainty of a power meter at a reading, with its degrees of freedom and its note in the
+// budget; assumed says so where the default stands in because the book states no accuracy of a power, else "".
+func (m Meter) wattsU(reading float64) (u, dof float64, note, assumed string) {
 	if m.Acc != nil && m.Acc.Class == 0 && (m.Acc.Abs == 0 || m.Acc.Unit == "W") {
-		return m.Acc.U(reading), m.Acc.DOF(), m.Acc.note(), false
+		return m.Acc.U(reading), m.Acc.DOF(), m.Acc.note(), ""
 	}
 	d := instrument("power unknown")
-	note = d.note()
+	note, assumed = d.note(), "no accuracy of the meter is stated; taken as: "+d.short()
 	if m.Acc != nil {
 		note = fmt.Sprintf("%q is no accuracy of a power; %s", m.Acc.Text, note)
+		assumed = fmt.Sprintf("%q is no accuracy of a power; taken as: %s", m.Acc.Text, d.short())
 	}
-	return d.U(reading), d.DOF(), note, true
+	return d.U(reading), d.DOF(), note, assumed
 }

@@ -212,8 +212,8 @@ func soundBudget(ls []level, corrected, raws []float64, value float64, m *Measur
 		meter += w * l.cL * u
 		meterDOF = math.Min(meterDOF, dof)
 		meterNote = joinNew(meterNote, note)
-		if assumed {
-			m.Warn(AssumedAccuracy, "no accuracy of the meter is stated: "+note)
+		if assumed != "" {
+			m.Warn(AssumedAccuracy, assumed)
 		}
 	}
 	if len(ls) > 1 {
@@ -243,11 +243,11 @@ func soundBudget(ls []level, corrected, raws []float64, value float64, m *Measur
 		Note: "readings in steps of " + step + ", rectangular: step/√12"})
 }
 
-// levelU is the standard uncertainty of a sound meter at a level, with its degrees of freedom, and whether it had to
-// be assumed because the book states none.
-func (m Meter) levelU(level float64) (u, dof float64, note string, assumed bool) {
+// levelU is the standard uncertainty of a sound meter at a level, with its degrees of freedom and its note in the
+// budget; assumed says so where a default stands in because the book states neither a class nor an accuracy, else "".
+func (m Meter) levelU(level float64) (u, dof float64, note, assumed string) {
 	if m.Acc != nil && (m.Acc.Class != 0 || m.Acc.Percent == 0 && strings.HasPrefix(m.Acc.Unit, "dB")) {
-		return m.Acc.U(level), m.Acc.DOF(), m.Acc.note(), false
+		return m.Acc.U(level), m.Acc.DOF(), m.Acc.note(), ""
 	}
 	id := "level unknown"
 	switch m.Kind {
@@ -256,8 +256,12 @@ func (m Meter) levelU(level float64) (u, dof float64, note string, assumed bool)
 	}
 	d := instrument(id)
 	note = d.note()
-	if m.Acc != nil {
+	switch {
+	case m.Acc != nil:
 		note = fmt.Sprintf("%q is no accuracy of a level; %s", m.Acc.Text, note)
+		assumed = fmt.Sprintf("%q is no accuracy of a level; taken as: %s", m.Acc.Text, d.short())
+	case id != ClassOne && id != ClassTwo:
+		assumed = "no accuracy of the meter is stated; taken as: " + d.short()
 	}
-	return d.U(level), d.DOF(), note, true
+	return d.U(level), d.DOF(), note, assumed
 }
