@@ -54,6 +54,7 @@ const (
 	Rounding        Flag = "rounding"
 	ShortRun        Flag = "short run"
 	StillMixing     Flag = "still mixing"
+	Outlier         Flag = "outlier"
 	Rising          Flag = "rising"
 	NaturalDecay    Flag = "natural decay"
 	NoNaturalDecay  Flag = "no natural decay"

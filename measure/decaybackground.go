@@ -12,8 +12,8 @@ type background struct {
 	value, u float64
 	dof      float64
 	how      string // for the report
-	given    bool
-	fitted   bool // from the tails of the on runs themselves
+	measured bool   // given, or read before the smoke was lit
+	fitted   bool   // from the tails of the on runs themselves
 }
 
 // findBackgrounds gives every log its background, the best that there is for its particle and instrument:
@@ -51,7 +51,7 @@ func findBackground(g []*decayLog) {
 	if len(given) > 0 {
 		b := meanBackground(given)
 		b.how = "the mean of the backgrounds given for the other runs"
-		b.given = true
+		b.measured = true
 		assign(g, b)
 		return
 	}
@@ -70,7 +70,7 @@ func findBackground(g []*decayLog) {
 	case len(before) == len(g):
 	case len(before) > 0:
 		b := meanBackground(before)
-		b.how = "the mean of the stable readings before the smoke was lit in the other logs"
+		b.how, b.measured = "the mean of the stable readings before the smoke was lit in the other logs", true
 		assign(g, b)
 	case ok:
 		assign(g, fitted)
@@ -98,7 +98,7 @@ func assign(g []*decayLog, b background) {
 // givenBackground takes the book's value. Where it carries no uncertainty, the standard uncertainty is half a step of
 // resolution or a tenth of the value, the larger (judgement).
 func givenBackground(l *decayLog) background {
-	b := background{value: l.run.Background, u: l.run.BackgroundU, dof: math.Inf(1), how: "given", given: true}
+	b := background{value: l.run.Background, u: l.run.BackgroundU, dof: math.Inf(1), how: "given", measured: true}
 	if math.IsNaN(b.u) || b.u < 0 {
 		b.u = math.Max(l.delta/2, 0.1*math.Abs(b.value))
 		b.how = "given without an uncertainty; half a step of resolution or a tenth of it is taken"
@@ -172,7 +172,7 @@ func (l *decayLog) beforeSmoke() *background {
 	if math.Abs(a-b) > math.Max(l.delta, 4*u) || m+2*s > 0.1*l.high {
 		return nil
 	}
-	return &background{value: m, u: u, dof: math.Max(1, neff-1), how: "the stable reading before the smoke was lit"}
+	return &background{value: m, u: u, dof: math.Max(1, neff-1), how: "the stable reading before the smoke was lit", measured: true}
 }
 
 // readingU is the standard uncertainty of a mean reading, sqrt(s²/n_eff + delta²/12); the second term is that of a

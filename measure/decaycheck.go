@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"fmt"
 	"math"
 	"sort"
 
@@ -19,13 +20,13 @@ func (l *decayLog) check(f *DecayFit, line fit.Line) {
 		f.warn(BelowEnd, "%s not above the background, in the window, and left out.", wasWere(left, "reading"))
 	}
 	if on && f.R2 < 0.98 {
-		f.warn(LowR2, "R² of the line is %.3f, below 0.98; the largest residual is %.1f %%.", f.R2, 100*math.Expm1(f.Largest))
+		f.warn(LowR2, "R² of the line is %.3f, below 0.98; the reading farthest off the line is %s off.", f.R2, percent(math.Expm1(f.Largest)))
 	}
 	if on && f.SE > 0.10*math.Abs(f.K) {
-		f.warn(PoorFit, "The line's standard error is %.0f %% of the rate, above 10 %%.", 100*f.SE/math.Max(math.Abs(f.K), 1e-9))
+		f.warn(PoorFit, "The line's standard error is %s of the rate, above 10 %%.", percent(f.SE/math.Max(math.Abs(f.K), 1e-9)))
 	}
 	if kt := f.K * f.Span; on && kt < 1 {
-		f.warn(ShortRun, "The smoke fell to %.0f %% only over the window (k·T = %.2f); the unit's rate is weakly determined below k·T = 1.", 100*math.Exp(-kt), kt)
+		f.warn(ShortRun, "The smoke only fell to %s over the window (k·T = %.2f); the unit's rate is weakly determined below k·T = 1: log longer.", percent(math.Exp(-kt)), kt)
 	}
 	if fitted := f.A * math.Exp(-f.K*f.Span); !math.IsNaN(l.run.To) && fitted < 0.9*f.Level {
 		f.warn(BelowEnd, "The end that was set runs on to where the smoke has fallen to %.3g, below the %.3g at which the window would end by rule; background and resolution weigh on the rate there.", fitted, f.Level)
@@ -37,6 +38,7 @@ func (l *decayLog) check(f *DecayFit, line fit.Line) {
 	l.checkHalves(f)
 	l.checkStart(f, res)
 	l.checkRising(f, res)
+	l.checkOutlier(f, res)
 	l.checkGap(f)
 	if on {
 		l.checkOffset(f)
@@ -146,7 +148,7 @@ func (l *decayLog) checkStart(f *DecayFit, res []float64) {
 		if mean < 0 {
 			word = "below"
 		}
-		f.warn(StillMixing, "The first readings of the window stand %.0f %% %s the line through the later ones: the smoke may not have been mixed yet; begin later.", 100*math.Abs(math.Expm1(mean)), word)
+		f.warn(StillMixing, "The first readings of the window stand %s %s the line through the later ones: the smoke may not have been mixed yet; begin later.", percent(math.Abs(math.Expm1(mean))), word)
 	}
 }
 
@@ -167,13 +169,48 @@ func (l *decayLog) checkRising(f *DecayFit, res []float64) {
 		}
 		// a rise by rounding alone is none
 		if rise := m - low; m > 0 && rise > 2*l.delta && low > 0 && math.Log(m/low) > limit {
-			f.warn(Rising, "The readings rise by %.0f %% between %s and %s: a second source, a door, or the next run.", 100*(m/low-1), l.clock(t[lowAt]), l.clock(t[i+block-1]))
+			f.warn(Rising, "The readings rise by %s between %s and %s: a second source, a door, or the next run.", percent(m/low-1), l.clock(t[lowAt]), l.clock(t[i+block-1]))
 			return
 		}
 		if m < low {
 			low, lowAt = m, i
 		}
 	}
+}
+
+// checkOutlier looks for single readings far off the line: more than 15 % and than six times the scatter of the others,
+// and more than rounding can do at that level.
+func (l *decayLog) checkOutlier(f *DecayFit, res []float64) {
+	slow, _ := robustScatter(res)
+	t, c := l.run.T[f.First:], l.run.C[f.First:]
+	worst, count, at := 0.0, 0, 0
+	for i, r := range res {
+		off := math.Abs(r) // false for NaN below
+		if off > 0.15 && off > 6*slow && off*(c[i]-f.Background) > 2*l.delta {
+			count++
+			if off > worst {
+				worst, at = off, i
+			}
+		}
+	}
+	if count > 0 {
+		f.warn(Outlier, "%s far off the line, most of all at %s, by %s.", stands(count), l.clock(t[at]), percent(math.Expm1(worst)))
+	}
+}
+
+func stands(n int) string {
+	if n == 1 {
+		return "1 reading stands"
+	}
+	return plural(n, "reading") + " stand"
+}
+
+// percent words a fraction; beyond tenfold it is no longer a percentage that helps.
+func percent(x float64) string {
+	if !(math.Abs(x) < 10) {
+		return "more than 1,000 %"
+	}
+	return fmt.Sprintf("%.3g %%", 100*x)
 }
 
 // robustScatter gives two standard deviations of the residuals, each 1.4826 times a median: slow from their absolute

@@ -115,6 +115,10 @@ func TestChecks(t *testing.T) {
 		{"wrong background", "on", with(goodOn, func(b *bench) { b.base = 25; b.noise = 0.002 }), func(d *DecayRun) { d.Background = 0 }, OffsetMismatch},
 		{"low R2 and poor fit", "on", with(goodOn, func(b *bench) { b.k = 0.6; b.noise = 0.25; b.minutes = 15 }), nil, LowR2},
 		{"poor fit", "on", with(goodOn, func(b *bench) { b.k = 0.6; b.noise = 0.25; b.minutes = 15 }), nil, PoorFit},
+		{"one stray reading", "on", goodOn, func(d *DecayRun) {
+			d.C = append([]float64(nil), d.C...)
+			d.C[90] *= 1.6
+		}, Outlier},
 		{"end too late", "on", goodOn, func(d *DecayRun) { d.To = 45 * 60 }, BelowEnd},
 	} {
 		d := c.b.run(c.state, 3)
@@ -146,6 +150,21 @@ func TestWholeLog(t *testing.T) {
 	}
 	close2(t, "background before the smoke", f.Background, 5, 0, 0.5)
 	close2(t, "k", f.K, 6, 0.02, 0)
+	on, off := d, goodOff.run("off", 12)
+	off.Background, off.BackgroundU = none, none
+	ms, _ := DeliveryRates([]DecayRun{on, off}, DecayOptions{Volume: 30})
+	if len(ms) != 1 || ms[0].Has(NoBackground) {
+		t.Errorf("a reading in clean air before the smoke is a background: %v", ms)
+	}
+	on.From, off.From = 9*60, 9*60 // without the lead there is none
+	for _, r := range []*DecayRun{&on, &off} {
+		i := searchTime(r.T, r.From, false)
+		r.T, r.C = r.T[i:], r.C[i:]
+	}
+	ms, _ = DeliveryRates([]DecayRun{on, off}, DecayOptions{Volume: 30})
+	if len(ms) != 1 || !ms[0].Has(NoBackground) {
+		t.Errorf("no background at all carries no flag: %v", ms)
+	}
 	// a spike of one reading is not the smoke
 	d.C[10] = 990
 	g, err := ReduceRun(d)

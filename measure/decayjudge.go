@@ -26,7 +26,7 @@ func (p *decayPhases) judge(m *Measurement, on, off []DecayFit, kOn, kOff replic
 	if delta <= 0 {
 		m.Warn(PoorFit, "With the unit on the smoke goes no faster than with it off: no delivery rate shows.")
 	}
-	if !on[0].source.given {
+	if !on[0].source.measured {
 		m.Warn(NoBackground, fmt.Sprintf("No reading in clean air is given; the background is %s. Log five minutes of clean air before the smoke, or after clearing.", on[0].source.how))
 	}
 	if days, ok := daysApart(on, off); ok && days > 1 {
