@@ -5,21 +5,22 @@ import "fmt"
 // Limits on inputs. Cases come from strangers: each of these says where reading stops, and the error that it gives
 // names the limit, so that nobody takes a refused file for a broken one.
 const (
-	MaxTableFile    int64 = 64 << 20  // bytes of one CSV table, or of an evidence file that is read whole
-	MaxBookFile     int64 = 256 << 20 // bytes of one .xlsx file
-	MaxLogFile      int64 = 1 << 30   // bytes of one CSV log
-	MaxEvidenceFile int64 = 4 << 30   // bytes of a file that is only hashed
-	MaxUnzipped     int64 = 512 << 20 // bytes of all parts of an .xlsx file together, decompressed
-	MaxStrings      int64 = 256 << 20 // bytes of the shared strings of an .xlsx file, decompressed
-	MaxParts              = 10_000    // parts of an .xlsx file
-	MaxSheets             = 500       // sheets of a workbook, or CSV files of a folder
-	MaxTableRows          = 100_000   // rows of one table
-	MaxTableCells         = 500_000   // cells of one table
-	MaxColumns            = 16_384    // columns of one table or log, as many as a spreadsheet has
-	MaxSheetRows          = 1_048_576 // rows of one sheet, as many as a spreadsheet has
-	MaxRowBytes           = 1 << 20   // bytes of one CSV line, or of one text in a sheet
-	MaxDepth              = 64        // nesting of elements in a sheet
-	MaxPreamble           = 1_000     // lines of a log before its header
+	MaxTableFile    int64 = 64 << 20   // bytes of one CSV table, or of an evidence file that is read whole
+	MaxBookFile     int64 = 256 << 20  // bytes of one .xlsx file
+	MaxLogFile      int64 = 1 << 30    // bytes of one CSV log
+	MaxEvidenceFile int64 = 4 << 30    // bytes of a file that is only hashed
+	MaxUnzipped     int64 = 512 << 20  // bytes of all parts of an .xlsx file together, decompressed
+	MaxStrings      int64 = 256 << 20  // bytes of the shared strings of an .xlsx file, decompressed
+	MaxParts              = 10_000     // parts of an .xlsx file
+	MaxSheets             = 500        // sheets of a workbook, or CSV files of a folder
+	MaxTableRows          = 100_000    // rows of one table
+	MaxTableCells         = 500_000    // cells of one table
+	MaxColumns            = 16_384     // columns of one table or log, as many as a spreadsheet has
+	MaxSheetRows          = 1_048_576  // rows of one sheet, as many as a spreadsheet has
+	MaxRowBytes           = 1 << 20    // bytes of one CSV line, or of one text in a sheet
+	MaxDepth              = 64         // nesting of elements in a sheet
+	MaxPreamble           = 1_000      // lines of a log before its header
+	MaxReadings           = 40_000_000 // readings kept of all logs of a case together, 16 bytes each
 )
 
 // tooLarge words the breach of a limit.

@@ -1,0 +1,410 @@
+package sheet
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"strings"
+	"time"
+)
+
+// logField is one field of a row of a log, from CSV or from a sheet.
+type logField struct {
+	text []byte
+	num  float64
+	kind fieldKind
+	bad  error // a cell that holds no value: an error, a formula without a value
+}
+
+type fieldKind byte
+
+const (
+	fieldText    fieldKind = iota
+	fieldNumber            // num is a number cell
+	fieldStamp             // num is a spreadsheet date in seconds since 1970 of the clock's own calendar
+	fieldClock             // num is a spreadsheet time of day in seconds
+	fieldElapsed           // num is a spreadsheet duration in seconds
+)
+
+func (f *logField) blank() bool {
+	if f.kind != fieldText || f.bad != nil {
+		return false
+	}
+	for _, c := range f.text {
+		switch {
+		case c == ' ', c == '\t':
+		case c < 0x80:
+			return false
+		default:
+			return clean(string(f.text)) == ""
+		}
+	}
+	return true
+}
+
+type clockMode byte
+
+const (
+	undecided    clockMode = iota
+	stampMode              // dates with times, zoned or not
+	clockOnly              // times of day without a date
+	elapsedMode            // H:MM:SS since the start
+	unitMode               // numbers in a unit
+	unixMode               // Unix time
+	serialNumber           // spreadsheet dates as plain numbers
+)
+
+// slashStride keeps dates whose order is not known yet apart in T: index × stride + seconds of the day + slashBias.
+const (
+	slashStride = 1 << 18
+	slashBias   = 64800
+)
+
+// clock reads the time column of a log, or the date and the clock column, row by row. What kind of time it is shows in
+// the first row. Times are given in seconds from an origin that finish tells.
+type clock struct {
+	cols   [2]int // positions of the columns; cols[1] is -1 where there is one
+	header string
+	unit   string // the unit in the header of the (last) column
+	rule   numberRule
+
+	mode    clockMode
+	scale   float64
+	zoned   bool
+	utc     bool // the header says UTC
+	offset  int  // of the first row
+	origin  int64
+	day     float64 // clockOnly: days passed since the first row
+	prev    float64
+	days    int  // how often the clock passed midnight
+	guessed bool // elapsedMode because the first time is 00:00:00: it can be a clock at midnight
+	order   dateOrder
+	slash   []([3]int)
+	slashes map[[3]int]int
+
+	lastDate []byte // the date of the row before, as written
+	lastDays int64
+	lastZone []byte
+	lastOff  int
+	row      int // the row that t belongs to
+	t        float64
+	blank    bool
+	err      error
+	joined   []byte
+}
+
+// read gives the time of a row; it is read once for all that ask.
+func (c *clock) read(row int, fields []logField) (t float64, blank bool, err error) {
+	if c.row != row {
+		c.row = row
+		c.t, c.blank, c.err = c.readRow(fields)
+	}
+	return c.t, c.blank, c.err
+}
+
+func (c *clock) readRow(fields []logField) (float64, bool, error) {
+	f := &fields[c.cols[0]]
+	if c.cols[1] >= 0 {
+		g := &fields[c.cols[1]]
+		if f.bad != nil || g.bad != nil || f.blank() && g.blank() {
+			f = pick(f, g)
+		} else {
+			joined, err := c.join(f, g)
+			if err != nil {
+				return 0, false, err
+			}
+			f = joined
+		}
+	}
+	if f.bad != nil {
+		return 0, false, f.bad
+	}
+	if f.blank() {
+		return 0, true, nil
+	}
+	t, err := c.parse(f)
+	return t, false, err
+}
+
+func pick(f, g *logField) *logField {
+	if f.bad != nil {
+		return f
+	}
+	return g
+}
+
+// join makes one time of a date and a clock.
+func (c *clock) join(date, tod *logField) (*logField, error) {
+	if date.kind == fieldStamp && tod.kind == fieldClock {
+		return &logField{kind: fieldStamp, num: 86400*math.Floor(date.num/86400) + tod.num}, nil
+	}
+	c.joined = c.joined[:0]
+	for i, f := range []*logField{date, tod} {
+		if f.blank() {
+			return nil, fmt.Errorf("found %s without %s, accepted is both", [2]string{"a clock", "a date"}[i], [2]string{"a date", "a clock"}[i])
+		}
+		if i == 1 {
+			c.joined = append(c.joined, ' ')
+		}
+		switch f.kind {
+		case fieldText:
+			c.joined = append(c.joined, bytes.TrimSpace(f.text)...)
+		case fieldStamp:
+			c.joined = append(c.joined, clockText(f.num, i == 0, i == 1)...)
+		case fieldClock:
+			c.joined = append(c.joined, clockText(f.num, false, true)...)
+		default:
+			return nil, fmt.Errorf("found the number %s in the %s column", general(f.num), [2]string{"date", "clock"}[i])
+		}
+	}
+	return &logField{text: c.joined}, nil
+}
+
+func (c *clock) parse(f *logField) (float64, error) {
+	if c.mode == undecided {
+		if err := c.decide(f); err != nil {
+			return 0, err
+		}
+	}
+	switch f.kind {
+	case fieldStamp:
+		if c.mode != stampMode || c.zoned && !c.utc {
+			return 0, fmt.Errorf("found a spreadsheet date in a column of other times")
+		}
+		return f.num - float64(c.origin), nil
+	case fieldClock:
+		if c.mode == elapsedMode && !c.guessed {
+			return f.num, nil
+		}
+		if c.mode != clockOnly && c.mode != elapsedMode {
+			return 0, fmt.Errorf("found a spreadsheet time of day in a column of other times")
+		}
+		return c.roll(f.num), nil
+	case fieldElapsed:
+		if c.mode != elapsedMode {
+			return 0, fmt.Errorf("found a spreadsheet duration in a column of other times")
+		}
+		return f.num, nil
+	}
+	switch c.mode {
+	case stampMode:
+		if f.kind == fieldNumber {
+			return 0, fmt.Errorf("found the number %s in a column of dates and times", general(f.num))
+		}
+		return c.stamp(bytes.TrimSpace(f.text))
+	case clockOnly:
+		var st stamp
+		if f.kind == fieldNumber || st.clock(clean(string(f.text))) != nil {
+			return 0, fmt.Errorf("found %s, accepted is a time such as 14:05:30", quote(string(f.text)))
+		}
+		return c.roll(st.second), nil
+	case elapsedMode:
+		t, ok := parseElapsed(clean(string(f.text)), false)
+		if !ok {
+			return 0, fmt.Errorf("found %s, accepted is an elapsed time such as 00:12:00", quote(string(f.text)))
+		}
+		if c.guessed && t < 86400 {
+			return c.roll(t), nil
+		}
+		return t, nil
+	}
+	v := f.num
+	if f.kind == fieldText {
+		var err error
+		if v, err = readNumber(f.text, c.rule); err != nil {
+			return 0, err
+		}
+	}
+	switch c.mode {
+	case unixMode:
+		if v*c.scale < 1e8 || v*c.scale >= 1e11 {
+			return 0, fmt.Errorf("found %s in a column of Unix times", general(v))
+		}
+		if c.scale == 1 {
+			return v - float64(c.origin), nil
+		}
+		return (v - float64(c.origin)*1000) / 1000, nil
+	case serialNumber:
+		return serialSeconds(v, false) - float64(c.origin), nil
+	}
+	if c.scale < 1 {
+		return v / 1000, nil // milliseconds: exact where the division is
+	}
+	return v * c.scale, nil
+}
+
+// roll carries a clock without a date past midnight.
+func (c *clock) roll(second float64) float64 {
+	if t := second + c.day; t < c.prev-43200 {
+		c.day += 86400
+		c.days++
+	}
+	c.prev = second + c.day
+	return c.prev
+}
+
+// stamp reads a date and time. The date of the row before, and its zone, are not read again.
+func (c *clock) stamp(b []byte) (float64, error) {
+	n := len(c.lastDate)
+	if n > 0 && len(b) > n && bytes.Equal(b[:n], c.lastDate) && (b[n] == ' ' || b[n] == 'T') {
+		if sec, rest, ok := fastClock(b[n+1:]); ok && bytes.Equal(rest, c.lastZone) {
+			return float64(c.lastDays) + sec - float64(c.lastOff), nil
+		}
+	}
+	text := string(b)
+	order := c.order
+	a, second, year, _, slashed := slashParts(text)
+	if slashed {
+		c.order = c.order.seeParts(a, second)
+		order = dayFirst
+		if second > 12 {
+			order = monthFirst
+		}
+	}
+	st, err := parseStamp(text, order)
+	if err != nil {
+		return 0, err
+	}
+	if c.utc && !st.zoned {
+		st.zoned = true
+	}
+	if !st.dated || st.zoned != c.zoned {
+		return 0, fmt.Errorf("found %s among times that are written otherwise (%s)", quote(text), c.describe())
+	}
+	days := float64(st.days*86400 - c.origin)
+	if slashed {
+		key := [3]int{a, second, year}
+		i, ok := c.slashes[key]
+		if !ok {
+			if c.slashes == nil {
+				c.slashes = map[[3]int]int{}
+			}
+			i = len(c.slash)
+			c.slashes[key] = i
+			c.slash = append(c.slash, key)
+		}
+		days = float64(i*slashStride + slashBias)
+	} else if len(c.slash) > 0 {
+		return 0, fmt.Errorf("found %s in a column of dates with slashes", quote(text))
+	}
+	c.remember(b, days, st)
+	return days + st.second - float64(st.offset), nil
+}
+
+// remember keeps the date and the zone of a row for the next one.
+func (c *clock) remember(b []byte, days float64, st stamp) {
+	c.lastDate = c.lastDate[:0]
+	n := bytes.IndexAny(b, " T")
+	if n < 0 {
+		return
+	}
+	_, rest, ok := fastClock(b[n+1:])
+	if !ok || len(rest) > 0 && (rest[0] == ' ' || rest[0] == 'a' || rest[0] == 'A' || rest[0] == 'p' || rest[0] == 'P') {
+		return // the slow way reads what stands behind the clock
+	}
+	c.lastDate = append(c.lastDate, b[:n]...)
+	c.lastZone = append(c.lastZone[:0], rest...)
+	c.lastDays, c.lastOff = int64(days), st.offset
+}
+
+// fastClock reads HH:MM:SS and a fraction of at most nine digits at the head of b.
+func fastClock(b []byte) (second float64, rest []byte, ok bool) {
+	if len(b) < 8 || b[2] != ':' || b[5] != ':' {
+		return 0, nil, false
+	}
+	two := func(i int) int {
+		x, y := b[i]-'0', b[i+1]-'0'
+		if x > 9 || y > 9 {
+			return 99
+		}
+		return int(x)*10 + int(y)
+	}
+	h, m, s := two(0), two(3), two(6)
+	if h > 23 || m > 59 || s > 59 {
+		return 0, nil, false
+	}
+	second = float64(h*3600 + m*60 + s)
+	b = b[8:]
+	if len(b) > 0 && b[0] == '.' {
+		n, i := 0, 1
+		for ; i < len(b) && i <= 9 && b[i]-'0' <= 9; i++ {
+			n = n*10 + int(b[i]-'0')
+		}
+		if i == 1 || i < len(b) && b[i]-'0' <= 9 {
+			return 0, nil, false
+		}
+		second += float64(n) / pow10[i-1]
+		b = b[i:]
+	}
+	return second, b, true
+}
+
+func (c *clock) describe() string {
+	switch c.mode {
+	case stampMode:
+		if c.zoned {
+			return "dates and times with a zone"
+		}
+		return "dates and times without a zone"
+	case clockOnly:
+		return "times of day"
+	case elapsedMode:
+		return "elapsed times"
+	case unixMode:
+		return "Unix times"
+	}
+	return "numbers"
+}
+
+// resolve turns the times of dates with slashes into seconds from the origin, now that the whole column is read.
+func (c *clock) resolve() (days []float64, err error) {
+	order := c.order
+	days = make([]float64, len(c.slash))
+	for i, k := range c.slash {
+		text := fmt.Sprintf("%02d/%02d/%04d", k[0], k[1], k[2])
+		if order == unknownOrder && k[0] != k[1] {
+			return nil, fmt.Errorf("found the date %s, and nothing in the column tells day from month, accepted is YYYY-MM-DD, or the order in the header: %s [DD/MM/YYYY] or [MM/DD/YYYY]", quote(text), c.header)
+		}
+		d, _, err := readDate(text, order)
+		if err != nil {
+			return nil, err
+		}
+		days[i] = float64(d.days() * 86400)
+	}
+	return days, nil
+}
+
+// start gives the moment of a time that read gave, for the log's own clock.
+func (c *clock) start(t float64) (at time.Time, dated bool) {
+	us := time.Duration(math.Round(t*1e6)) * time.Microsecond
+	if c.mode == clockOnly {
+		return time.Date(0, 1, 1, 0, 0, 0, 0, time.UTC).Add(us), false
+	}
+	zone := time.UTC
+	if c.zoned && c.offset != 0 {
+		zone = time.FixedZone("", c.offset)
+	}
+	return time.Unix(c.origin, 0).In(zone).Add(us), true
+}
+
+func (c *clock) kind() TimeKind {
+	switch {
+	case c.mode == unixMode, c.zoned:
+		return Absolute
+	case c.mode == elapsedMode, c.mode == unitMode:
+		return Elapsed
+	}
+	return Wall
+}
+
+// headerUnit finds the unit of elapsed time that a header names: in its brackets, or as its last word.
+func headerUnit(header, unit string) string {
+	if u := elapsedUnit(unit); u != "" {
+		return u
+	}
+	words := strings.Fields(FoldName(header))
+	if unit == "" && len(words) > 0 {
+		return elapsedUnit(words[len(words)-1])
+	}
+	return ""
+}
