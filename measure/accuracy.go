@@ -97,6 +97,11 @@ func ParseAccuracy(text string) (Accuracy, error) {
 			a.Percent = x
 			percents++
 		default:
+			if h := strings.NewReplacer(" ", "", ".", "").Replace(u); h == "%rh" {
+				a.Abs, a.Unit = x, "%RH" // relative humidity is itself a percentage: a constant part
+				constants++
+				continue
+			}
 			if strings.HasPrefix(u, "%") {
 				return fail("%q is not a part of the reading: give it as a percentage of the reading or in the unit itself", u)
 			}

@@ -35,6 +35,8 @@ func TestParseAccuracy(t *testing.T) {
 		{"IEC 61672-1 class 2", 45, 1.5, ""},
 		{"Klasse 2", 45, 1.5, ""},
 		{"type 1", 45, 0.7, ""},
+		{"±3 % RH", 45, 3 / r3, "%RH"},
+		{"0.5 °C", 21, 0.5 / r3, "degC"},
 	} {
 		a, err := ParseAccuracy(c.text)
 		if err != nil {
