@@ -47,8 +47,8 @@ const (
 )
 
 func (b *book) claims() *xlsx.Sheet {
-	s := &xlsx.Sheet{Name: claimsName, FreezeRows: 1, FreezeCols: 2, Filter: true}
-	s.Widths(7, 16, 9, 9, 9, 10, 10, 8, 14, 11, 10, 9, 10, 10, 8, 10, 10, 10, 12, 10, 10, 9, 26, 40, 8, 40, 22, 11, 34, 60)
+	s := &xlsx.Sheet{Name: claimsName, FreezeRows: 1, FreezeCols: 2, Filter: true, PagesWide: 3}
+	s.Widths(7, 16, 9, 9, 9, 10, 10, 9, 14, 11, 10, 9, 10, 10, 8, 11, 10, 10, 13, 10, 10, 9, 26, 40, 8, 40, 22, 11, 40, 56)
 	s.Head("claim", "attribute", "setting", "particle", "promised", "claimed from", "claimed to", "unit", "verdict", "measured", "standard u", "ν", "U",
 		"tolerance", "of", "tolerance in the unit", "limit, low", "limit, high", "probability that the limit is met", "guard band w", "gap", "gap %", "in words",
 		"how the numbers came", "result", "wording", "source", "seen on", "where the tolerance is from", "notes")

@@ -98,4 +98,9 @@ func decimals(v float64) string {
 }
 
 // whole is a whole number.
-func whole(n int) xlsx.Cell { return xlsx.Cell{Value: n, Look: xlsx.Look{Given: true}} }
+func whole(n int) xlsx.Cell { return xlsx.Cell{Value: n, Look: xlsx.Look{Given: true, Format: "0"}} }
+
+// count is a formula that gives a whole number.
+func count(f string, n int) xlsx.Cell {
+	return xlsx.Cell{Formula: f, Value: n, Look: xlsx.Look{Format: "0"}}
+}

@@ -163,7 +163,7 @@ func (b *book) blankable(f string, v float64) xlsx.Cell {
 }
 
 func (b *book) fitsSheet() *xlsx.Sheet {
-	s := &xlsx.Sheet{Name: fitsName, FreezeRows: 1, FreezeCols: 2}
+	s := &xlsx.Sheet{Name: fitsName, FreezeRows: 1, FreezeCols: 2, PagesWide: 2}
 	s.Widths(6, 14, 7, 9, 11, 9, 9, 8, 10, 10, 11, 10, 11, 11, 11, 11, 11, 9, 11, 9, 46)
 	s.Head("log", "run", "state", "reading's unit", "background", "window from [h]", "window to [h]", "points", "rate k [1/h]", "ln A", "initial excess A", "R²",
 		"Σ residual²", "Σ(t−t̄)²", "SE(k) [1/h]", "ρ₁ of residuals", "ρ corrected", "√((1+ρ)/(1−ρ))", "u(k) within run [1/h]", "points in the audit", "remark")
@@ -173,7 +173,7 @@ func (b *book) fitsSheet() *xlsx.Sheet {
 		cells := []xlsx.Cell{
 			xlsx.Text(l.id), xlsx.Text(l.r.Run), xlsx.Text(l.r.State), xlsx.Text(c.ValueUnit),
 			given(c.Background), formatted(given(c.From), "0.0000"), formatted(given(c.To), "0.0000"),
-			{Formula: fmt.Sprintf("COUNT(%s)", l.rows(logLn)), Value: f.n},
+			count(fmt.Sprintf("COUNT(%s)", l.rows(logLn)), f.n),
 		}
 		remark := "fewer than five readings above the background, or all alike: no line is fitted here"
 		if f.ok {

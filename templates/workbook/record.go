@@ -9,7 +9,7 @@ import (
 )
 
 func (b *book) findings() *xlsx.Sheet {
-	s := &xlsx.Sheet{Name: findingsName, FreezeRows: 1, FreezeCols: 1, Filter: true}
+	s := &xlsx.Sheet{Name: findingsName, FreezeRows: 1, FreezeCols: 1, Filter: true, PagesWide: 2}
 	s.Widths(9, 18, 10, 10, 40, 56, 46, 40, 40, 12, 32)
 	s.Head("rule", "class", "severity", "claims", "quote", "why it matters", "what to ask", "what would settle it", "source", "mark of the source", "where it stands")
 	for _, f := range b.a.Findings {
@@ -45,7 +45,7 @@ const (
 )
 
 func (b *book) costs() *xlsx.Sheet {
-	s := &xlsx.Sheet{Name: costsName, FreezeRows: 1, FreezeCols: 1}
+	s := &xlsx.Sheet{Name: costsName, FreezeRows: 1, FreezeCols: 1, PagesWide: 2}
 	s.Widths(22, 9, 12, 10, 10, 10, 10, 12, 10, 10, 12, 11, 11, 12, 10, 11, 11, 10, 14, 46, 46)
 	s.Head("option", "hours a day", "energy [kWh a year]", "U", "price of a kWh, low", "price of a kWh, high", "price used", "energy cost", "filters a year", "price of a filter",
 		"filter cost", "filter cost, low", "filter cost, high", "total a year", "U of the total", "total, low", "total, high", "currency", "cost of 1,000 m³ of clean air", "basis", "how the numbers came")
@@ -116,7 +116,7 @@ func (b *book) inputs() *xlsx.Sheet {
 }
 
 // mostRunes is how much of a long text one cell takes; the rest goes on in the cells below, for a reply is given in full.
-const mostRunes = 8000
+const mostRunes = 1200
 
 // record holds what belongs to the report and is no calculation.
 func (b *book) record() *xlsx.Sheet {

@@ -51,8 +51,8 @@ const (
 )
 
 func (b *book) results() *xlsx.Sheet {
-	s := &xlsx.Sheet{Name: resultsName, FreezeRows: 1, FreezeCols: 1, Filter: true}
-	s.Widths(8, 16, 11, 10, 11, 8, 11, 11, 11, 8, 11, 9, 11, 11, 44, 9, 9, 9, 14, 60, 60)
+	s := &xlsx.Sheet{Name: resultsName, FreezeRows: 1, FreezeCols: 2, Filter: true, PagesWide: 3}
+	s.Widths(8, 16, 11, 10, 11, 9, 11, 12, 11, 8, 11, 9, 11, 11, 46, 12, 10, 10, 14, 56, 56)
 	s.Head("result", "attribute", "setting", "particle", "value", "unit", "standard u", "ν effective", "ν used", "k", "U = k·u", "U/value", "value − U", "value + U",
 		"how the numbers came", "room volume V [m3]", "u(V) [m3]", "distance [m]", "instrument", "method", "what weakens it")
 	for _, r := range b.all {
@@ -117,7 +117,7 @@ func (b *book) result(r *result) []xlsx.Cell {
 		distance = given(m.Distance)
 	}
 	return []xlsx.Cell{xlsx.Text(m.ID), xlsx.Text(m.Attribute), xlsx.Text(m.Setting), xlsx.Text(m.Particle), value, xlsx.Text(m.Unit), u,
-		formatted(eff, "0.00"), formatted(dof, "0"), formatted(k, "0.000"), expanded, relative, low, high, xlsx.Wrapped(strings.Join(how, "\n")),
+		formatted(eff, "0.0"), formatted(dof, "0"), formatted(k, "0.000"), expanded, relative, low, high, xlsx.Wrapped(strings.Join(how, "\n")),
 		volume, volumeU, distance, xlsx.Text(m.Instrument), xlsx.Wrapped(m.Method), xlsx.Wrapped(warnings(m.Warnings))}
 }
 
@@ -171,7 +171,7 @@ func (b *book) valueOf(r *result) []expr {
 
 func (b *book) budgets() *xlsx.Sheet {
 	s := &xlsx.Sheet{Name: budgetsName, FreezeRows: 1, FreezeCols: 1, Filter: true}
-	s.Widths(8, 34, 6, 12, 9, 10, 9, 13, 44, 70)
+	s.Widths(8, 46, 6, 12, 9, 10, 10, 13, 50, 66)
 	s.Head("result", "component", "type", "u of the result", "unit", "ν", "share of u²", "share²/ν", "how u came", "note")
 	for _, r := range b.all {
 		for i, c := range r.m.Budget {

@@ -45,8 +45,8 @@ const (
 )
 
 func (b *book) runsSheet() *xlsx.Sheet {
-	s := &xlsx.Sheet{Name: runsName, FreezeRows: 1, FreezeCols: 1, Filter: true}
-	s.Widths(12, 15, 11, 18, 7, 11, 9, 11, 8, 12, 12, 10, 6, 34, 40, 34)
+	s := &xlsx.Sheet{Name: runsName, FreezeRows: 1, FreezeCols: 1, Filter: true, PagesWide: 2}
+	s.Widths(8, 15, 11, 18, 7, 11, 9, 11, 8, 12, 12, 10, 6, 34, 40, 34)
 	s.Head("result", "attribute", "setting", "run", "state", "value", "unit", "u within the run", "points", "from", "to", "R²", "log", "how the value came", "flags", "where it stands")
 	for _, x := range b.runs {
 		var value, u, r2 []expr
@@ -139,7 +139,7 @@ func (b *book) meansSheet() *xlsx.Sheet {
 			between = formula(fmt.Sprintf("%s/SQRT(%s)", at(meanSD), m), t.between)
 		}
 		s.Add(xlsx.Text(g.of.m.ID), xlsx.Text(g.of.m.Attribute), xlsx.Text(g.state), xlsx.Text(g.runs[0].r.Unit),
-			xlsx.Cell{Formula: fmt.Sprintf("COUNT(%s)", values), Value: len(g.runs)},
+			count(fmt.Sprintf("COUNT(%s)", values), len(g.runs)),
 			formula(fmt.Sprintf("AVERAGE(%s)", values), t.mean), energy, sd, between,
 			formula(fmt.Sprintf("SQRT(SUMSQ(%s)/%s)/SQRT(%s)", us, m, m), t.within),
 			formula(fmt.Sprintf("MAX(%s,%s)", at(meanBetween), at(meanWithin)), t.larger))

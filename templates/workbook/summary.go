@@ -38,11 +38,11 @@ func (b *book) summary() *xlsx.Sheet {
 				n++
 			}
 		}
-		s.Add(label(string(o)), xlsx.Cell{Formula: fmt.Sprintf("COUNTIF(%s,%s)", b.column(claimsName, claVerdict, len(a.Rows)), xlsx.At(1, s.Next())), Value: n},
+		s.Add(label(string(o)), count(fmt.Sprintf("COUNTIF(%s,%s)", b.column(claimsName, claVerdict, len(a.Rows)), xlsx.At(1, s.Next())), n),
 			xlsx.Wrapped(meanings[o]))
 	}
-	s.Add(label("claims in all"), xlsx.Cell{Formula: fmt.Sprintf("SUM(%s)", xlsx.Down(2, from, s.Next()-1)), Value: len(a.Rows)})
-	s.Add(label("findings on the wording"), xlsx.Cell{Formula: fmt.Sprintf("COUNTA(%s)", b.column(findingsName, 1, len(a.Findings))), Value: len(a.Findings)})
+	s.Add(label("claims in all"), count(fmt.Sprintf("SUM(%s)", xlsx.Down(2, from, s.Next()-1)), len(a.Rows)))
+	s.Add(label("findings on the wording"), count(fmt.Sprintf("COUNTA(%s)", b.column(findingsName, 1, len(a.Findings))), len(a.Findings)))
 	s.Head("decision rule", "", "")
 	b.yesRow, b.noRow = s.Next(), s.Next()+1
 	s.Add(label("supported at a probability from"), formatted(given(1-verdict.Risk), "0.00"), xlsx.Text("change these two to see what hangs on them"))
@@ -53,7 +53,7 @@ func (b *book) summary() *xlsx.Sheet {
 			numeric++
 		}
 	}
-	s.Add(label("claims judged by a number"), xlsx.Cell{Formula: fmt.Sprintf("COUNT(%s)", b.column(claimsName, claProbability, len(a.Rows))), Value: numeric})
+	s.Add(label("claims judged by a number"), count(fmt.Sprintf("COUNT(%s)", b.column(claimsName, claProbability, len(a.Rows))), numeric))
 	wrong := 1 - math.Pow(1-verdict.Risk, float64(numeric))
 	s.Add(label("chance of one wrong “contradicted”"), formatted(formula(fmt.Sprintf("1-(1-B%d)^B%d", b.noRow, s.Next()-1), wrong), "0%"),
 		xlsx.Wrapped("if every one of them lay exactly at its limit"))

@@ -1,6 +1,10 @@
 package xlsx
 
-import "github.com/xuri/excelize/v2"
+import (
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+)
 
 // looks turns each Look into a style of the file once, in order of first use.
 type looks struct {
@@ -50,6 +54,9 @@ func (k Look) style() *excelize.Style {
 		st.NumFmt = 49
 	default:
 		format := k.Format
+		if !strings.Contains(format, "y") {
+			format += "_)" // a little room between a number and the text on its right
+		}
 		st.CustomNumFmt = &format
 	}
 	return st

@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"github.com/xuri/excelize/v2"
+
+	"weighhouse/measure/sheet"
 )
 
 // page sets how a sheet prints: one page wide, heads repeated, "page x of y" at the foot.
@@ -13,6 +15,7 @@ func (b *Book) page(f *excelize.File, s *Sheet) error {
 	if strings.EqualFold(b.Paper, "letter") {
 		size = 1
 	}
+	wide = max(wide, s.PagesWide)
 	if s.Portrait {
 		orientation = "portrait"
 	}
@@ -38,10 +41,11 @@ func (b *Book) page(f *excelize.File, s *Sheet) error {
 		return err
 	}
 	if s.FreezeRows > 0 {
-		return f.SetDefinedName(&excelize.DefinedName{
-			Name: "_xlnm.Print_Titles", Scope: s.Name,
-			RefersTo: On(s.Name, fmt.Sprintf("$%d:$%d", 1, s.FreezeRows)),
-		})
+		titles := On(s.Name, fmt.Sprintf("$%d:$%d", 1, s.FreezeRows))
+		if wide > 1 && s.FreezeCols > 0 {
+			titles = On(s.Name, fmt.Sprintf("$A:$%s", sheet.ColumnLetters(s.FreezeCols))) + "," + titles
+		}
+		return f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: s.Name, RefersTo: titles})
 	}
 	return nil
 }

@@ -6,6 +6,7 @@ package xlsx
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"weighhouse/measure/sheet"
@@ -66,6 +67,7 @@ type Sheet struct {
 	FreezeRows int // heads that stay in view, repeated on each printed page
 	FreezeCols int
 	Portrait   bool
+	PagesWide  int  // how many pages side by side a print takes; 0 is 1
 	Filter     bool // filter buttons on the last frozen row
 	Lists      []List
 	Notes      []Note
@@ -101,13 +103,60 @@ func (s *Sheet) AddWide(text string, cols int, look Look) int {
 	for i := 0; i < cols && i < len(s.Columns); i++ {
 		width += s.Columns[i].Width
 	}
-	lines := 0
-	for _, line := range strings.Split(text, "\n") {
-		lines += 1 + int(float64(len([]rune(line)))*0.95/max(width, 10))
-	}
 	row := s.Add(Cell{Value: text, Look: look})
-	s.tall(row, wideRow{cols, min(15.5*float64(lines), 409)}) // 409 points is the tallest row there is
+	s.tall(row, wideRow{cols, points(lines(text, width))})
 	return row
+}
+
+// lines estimates how many lines a text takes in a column: a character of running text is a little narrower than a
+// digit, by which widths are measured, and about as much is lost where words do not fit.
+func lines(text string, width float64) int {
+	n := 0
+	for _, line := range strings.Split(text, "\n") {
+		n += max(1, int(math.Ceil(float64(len([]rune(line)))*1.02/max(width-1, 3))))
+	}
+	return n
+}
+
+// points is the height of a row of so many lines; 409 points is the tallest row there is.
+func points(lines int) float64 { return min(15*float64(lines), 409) }
+
+// height is the height that a row needs for its wrapped cells, 0 where one line will do. Programs find heights by
+// themselves at different times, and some not at all.
+func (s *Sheet) height(row []Cell) float64 {
+	most := 1
+	for j, c := range row {
+		text, ok := c.Value.(string)
+		if !ok || j >= len(s.Columns) || !c.Look.Wrap && !c.Look.Head {
+			continue
+		}
+		width := s.Columns[j].Width
+		if c.Look.Head {
+			width *= 0.9 // bold
+		}
+		most = max(most, lines(text, width))
+	}
+	if most == 1 {
+		return 0
+	}
+	return points(most)
+}
+
+// overNumbers reports whether the column below a head holds numbers: such a head stands on the right, as they do.
+func (s *Sheet) overNumbers(row, col int) bool {
+	for _, r := range s.Rows[row+1:] {
+		if len(r) == 0 || r[0].Look.Head {
+			break
+		}
+		if col < len(r) && r[col].Value != nil {
+			switch r[col].Value.(type) {
+			case int, float64:
+				return true
+			}
+			return false
+		}
+	}
+	return false
 }
 
 // Next is the number of the row that the next Add will fill.

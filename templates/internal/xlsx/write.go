@@ -112,6 +112,9 @@ func (b *Book) sheet(f *excelize.File, looks *looks, s *Sheet) error {
 			if c.Look == (Look{}) && j < len(s.Columns) {
 				c.Look = s.Columns[j].Look
 			}
+			if c.Look.Head && s.overNumbers(i, j) {
+				c.Look.Right = true
+			}
 			id, err := looks.id(c.Look)
 			if err != nil {
 				return err
@@ -128,6 +131,8 @@ func (b *Book) sheet(f *excelize.File, looks *looks, s *Sheet) error {
 				}
 			}
 			opts = append(opts, excelize.RowOpts{Height: m.height})
+		} else if h := s.height(r); h > 0 {
+			opts = append(opts, excelize.RowOpts{Height: h})
 		}
 		if err := sw.SetRow(At(1, i+1), row, opts...); err != nil {
 			return err
