@@ -34,7 +34,7 @@ func (d *Doc) Styled(st Style, spans ...Span) {
 	if tag == "" {
 		tag = "P"
 	}
-	d.paragraph(st, d.root.child(tag, false), spans)
+	d.paragraph(st, d.root.child(tag, true), spans)
 }
 
 func (d *Doc) paragraph(st Style, elem *element, spans Text) {
@@ -232,9 +232,9 @@ func (d *Doc) figureRow(row []figure.Figure, between float64) {
 	x := 0.0
 	for i, f := range row {
 		k := min(1, d.Width()/f.Width, (d.body()-top)/f.Height)
-		u.lines(titles[i], x, 0, f.Width, captionSize, Left, d.root.child("P", false))
+		u.lines(titles[i], x, 0, f.Width, captionSize, Left, d.root.child("P", true))
 		r := d.record(f)
-		e := d.root.child("Figure", false)
+		e := d.root.child("Figure", true)
 		e.alt = f.Title + ". " + f.Desc
 		u.drawn(r, figure.Point{X: x, Y: top}, k, e)
 		u.height = max(u.height, top+k*f.Height)

@@ -72,7 +72,7 @@ type tableSetter struct {
 }
 
 // columns gives the columns' widths: shares where they are given, else by contents: every column its widest line if
-// all fit, else what lies between its longest word and its widest line, in proportion.
+// all fit, else by share.
 func (s *tableSetter) columns() []float64 {
 	n := len(s.t.Columns)
 	gap := columnGap * s.t.Size
@@ -105,7 +105,9 @@ func (s *tableSetter) columns() []float64 {
 			look(i, Text{Bold(c.Head)})
 		}
 		for _, r := range s.t.Rows {
-			if i < len(r) {
+			if i < len(r) && i == 0 && s.t.RowHeads {
+				look(i, bolded(r[i]))
+			} else if i < len(r) {
 				look(i, r[i])
 			}
 		}
@@ -129,11 +131,44 @@ func (s *tableSetter) columns() []float64 {
 			out[i] = avail * least[i] / lo
 		}
 	default:
-		for i := range out {
-			out[i] = least[i] + (most[i]-least[i])*(avail-lo)/(hi-lo)
-		}
+		share(out, least, most, avail)
 	}
 	return out
+}
+
+// share gives columns that need no more than a fair share of what is left their widest line, and divides the rest among
+// the others between their longest word and their widest line.
+func share(out, least, most []float64, avail float64) {
+	open := make([]bool, len(out))
+	for i := range open {
+		open[i] = true
+	}
+	n := len(out)
+	for again := true; again; {
+		again = false
+		for i := range out {
+			if open[i] && n > 1 && most[i] <= avail/float64(n) {
+				out[i], open[i], again = most[i], false, true
+				avail -= most[i]
+				n--
+			}
+		}
+	}
+	var lo, hi float64
+	for i := range out {
+		if open[i] {
+			lo, hi = lo+least[i], hi+most[i]
+		}
+	}
+	for i := range out {
+		switch {
+		case !open[i]:
+		case hi > lo && avail > lo:
+			out[i] = least[i] + (most[i]-least[i])*(avail-lo)/(hi-lo)
+		default:
+			out[i] = avail * least[i] / lo
+		}
+	}
 }
 
 // head sets the head of the table; under no element it is the repeated one, which belongs to the page alone.

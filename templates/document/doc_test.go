@@ -1,0 +1,443 @@
+package document_test
+
+import (
+	"bytes"
+	"encoding/binary"
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"weighhouse/templates/document"
+	"weighhouse/templates/figure"
+	"weighhouse/templates/typeface"
+)
+
+var day = time.Date(2031, 3, 14, 0, 0, 0, 0, time.UTC)
+
+func begin(t *testing.T, o document.Options) *document.Doc {
+	t.Helper()
+	if o.Created.IsZero() {
+		o.Created = day
+	}
+	d, err := document.New(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+func write(t *testing.T, d *document.Doc) ([]byte, []string) {
+	t.Helper()
+	var b bytes.Buffer
+	ws, err := d.Write(&b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes(), ws
+}
+
+// tool gives the path of an outside program; without it the test is skipped, and fails where CI=true.
+func tool(t *testing.T, name string) string {
+	t.Helper()
+	p, err := exec.LookPath(name)
+	if err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatalf("%s is not installed", name)
+		}
+		t.Skipf("%s is not installed: this check is left out", name)
+	}
+	return p
+}
+
+func run(t *testing.T, name string, args ...string) string {
+	t.Helper()
+	out, err := exec.Command(tool(t, name), args...).CombinedOutput()
+	if err != nil {
+		t.Fatalf("%s %v: %v\n%s", name, args, err, out)
+	}
+	return string(out)
+}
+
+func saved(t *testing.T, pdf []byte) string {
+	t.Helper()
+	p := filepath.Join(t.TempDir(), "a.pdf")
+	if err := os.WriteFile(p, pdf, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// sample uses everything once, over several pages.
+func sample(t *testing.T, o document.Options) *document.Doc {
+	o.Title, o.Author, o.Lang, o.Footer, o.Closing, o.Creator = "A sample (with brackets) \\ and Ünïcode", "N. N.", "en-GB", "sample", "End of report", "weighhouse test"
+	d := begin(t, o)
+	d.Title("A sample")
+	d.Paragraph(document.Plain("See "), document.To("last", "the last table"), document.Plain(" or "), document.Web("https://example.org/a(b)c", "the site"), document.Plain("."))
+	d.Heading(1, "Lists")
+	d.List(document.T("one"), document.T("two"))
+	d.Numbered(document.T("first"), document.T("second"))
+	d.Heading(2, "A figure")
+	d.Figure(figure.New("f", "Square", "a square", 100, 50, func(s figure.Surface) {
+		s.Polygon([]figure.Point{{X: 1, Y: 1}, {X: 40, Y: 1}, {X: 40, Y: 40}, {X: 1, Y: 40}}, figure.Wash, figure.Stroke{Width: 1, Tone: figure.Ink})
+		s.Dots([]figure.Point{{X: 5, Y: 5}}, 3, figure.Accent)
+		s.Text(figure.Point{X: 50, Y: 20}, "middle", figure.Type{Size: 8, Tone: figure.Ink, Anchor: figure.Middle})
+	}))
+	d.Heading(1, "A long table")
+	rows := [][]document.Text{}
+	for i := range 120 {
+		rows = append(rows, []document.Text{document.T(fmt.Sprintf("row %d", i)), document.T(strings.Repeat("some words ", 12)), document.T("9")})
+	}
+	d.Anchor("last")
+	d.Table(document.Table{Columns: []document.Column{{Head: "Name"}, {Head: "What"}, {Head: "Number", Align: document.Right}}, Rows: rows, RowHeads: true})
+	if err := d.Attach(document.Attachment{Name: "books/lab ü.csv", MIME: "text/csv", Relationship: "Source", Description: "the lab book", Data: []byte("a,b\n1,2\n")}); err != nil {
+		t.Fatal(err)
+	}
+	if err := d.Attach(document.Attachment{Name: "audit.json", MIME: "application/json", Relationship: "Data", Data: []byte("{}")}); err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+func TestSameBytesTwice(t *testing.T) {
+	a, _ := write(t, sample(t, document.Options{}))
+	b, _ := write(t, sample(t, document.Options{}))
+	if !bytes.Equal(a, b) {
+		t.Error("the same document gave other bytes the second time")
+	}
+	local := time.Local
+	defer func() { time.Local = local }()
+	time.Local = time.FixedZone("far", 13*3600)
+	c, _ := write(t, sample(t, document.Options{}))
+	if !bytes.Equal(a, c) {
+		t.Error("the file depends on the time zone")
+	}
+}
+
+func TestFileIsSound(t *testing.T) {
+	for _, paper := range []string{"a4", "Letter"} {
+		pdf, ws := write(t, sample(t, document.Options{Paper: paper}))
+		if len(ws) > 0 {
+			t.Errorf("warnings: %v", ws)
+		}
+		f := saved(t, pdf)
+		if out := run(t, "qpdf", "--check", f); !strings.Contains(out, "No syntax or stream encoding errors") || strings.Contains(strings.ToLower(out), "warning") {
+			t.Errorf("qpdf --check:\n%s", out)
+		}
+		info := run(t, "pdfinfo", f)
+		size := map[string]string{"a4": "(A4)", "Letter": "(letter)"}[paper]
+		for _, want := range []string{`Tagged: +yes`, `Title: +A sample \(with brackets\) \\ and Ünïcode`, `Author: +N. N.`, `PDF version: +1.7`, regexp.QuoteMeta(size), `Metadata Stream: +yes`} {
+			if !regexp.MustCompile(want).MatchString(info) {
+				t.Errorf("pdfinfo does not say %q:\n%s", want, info)
+			}
+		}
+		if out := run(t, "qpdf", "--show-object=trailer", f); !strings.Contains(out, "/ID") {
+			t.Errorf("no /ID in the trailer: %s", out)
+		}
+	}
+}
+
+func TestAttachmentsComeOutAsTheyWentIn(t *testing.T) {
+	pdf, _ := write(t, sample(t, document.Options{}))
+	f := saved(t, pdf)
+	if out := run(t, "qpdf", "--list-attachments", "--verbose", f); !strings.Contains(out, "audit.json") || !strings.Contains(out, "text/csv") || !strings.Contains(out, "lab ü.csv") {
+		t.Errorf("attachments:\n%s", out)
+	}
+	if out := run(t, "qpdf", "--show-attachment=books/lab ü.csv", f); out != "a,b\n1,2\n" {
+		t.Errorf("the attachment reads %q", out)
+	}
+}
+
+// Links and bookmarks must lead to the page on which their block stands, with attachments in the file.
+func TestBookmarksAndLinksLeadHome(t *testing.T) {
+	d := sample(t, document.Options{})
+	rec := d.Recording()
+	pdf, _ := write(t, d)
+	text := string(pdf)
+	page := 0
+	at := map[string]int{} // bookmark → page, by the recording
+	for _, l := range strings.Split(rec, "\n") {
+		if n, err := fmt.Sscanf(l, "page %d", &page); n == 1 && err == nil {
+			continue
+		}
+		if m := regexp.MustCompile(`^bookmark \d [\d.]+ "(.*)"$`).FindStringSubmatch(l); m != nil {
+			at[m[1]] = page
+		}
+	}
+	if len(at) < 3 {
+		t.Fatalf("bookmarks in the recording: %v", at)
+	}
+	var doc struct{ Outlines []outline }
+	if err := json.Unmarshal([]byte(run(t, "qpdf", "--json", "--json-key=outlines", saved(t, pdf))), &doc); err != nil {
+		t.Fatal(err)
+	}
+	last := 0
+	for i, p := range pages(rec) {
+		if last == 0 && strings.Contains(p, `"Number"`) {
+			last = i + 1
+		}
+	}
+	if want := fmt.Sprintf("/Dest [%d 0 R", 2*last+1); last < 1 || !strings.Contains(text, want) {
+		t.Errorf("no link leads to page %d, where the table begins", last)
+	}
+	for name, want := range at {
+		if got := home(name, doc.Outlines); got != want {
+			t.Errorf("bookmark %q: the file leads to page %d, want %d", name, got, want)
+		}
+	}
+	if !strings.Contains(text, "https://example.org/a\\(b\\)c") {
+		t.Error("the web link is not in the file")
+	}
+}
+
+// outline is an entry of the outline as qpdf prints it.
+type outline struct {
+	Title string
+	Page  int `json:"destpageposfrom1"`
+	Kids  []outline
+}
+
+// home is the page that the bookmark of a title leads to; 0 where there is none.
+func home(title string, os []outline) int {
+	for _, o := range os {
+		if o.Title == title {
+			return o.Page
+		}
+		if p := home(title, o.Kids); p > 0 {
+			return p
+		}
+	}
+	return 0
+}
+
+func TestEveryPageIsNumberedAndTheEndIsMarked(t *testing.T) {
+	d := sample(t, document.Options{})
+	rec := d.Recording()
+	n := d.Pages()
+	if n < 3 {
+		t.Fatalf("%d pages", n)
+	}
+	for i := 1; i <= n; i++ {
+		if !strings.Contains(rec, fmt.Sprintf("%q", fmt.Sprintf("page %d of %d", i, n))) {
+			t.Errorf("page %d has no number", i)
+		}
+	}
+	last := rec[strings.LastIndex(rec, "\npage "):]
+	if !strings.Contains(last, `"End of report"`) {
+		t.Error("the last page has no closing line")
+	}
+}
+
+// pages splits a recording into what is drawn on each page.
+func pages(rec string) []string {
+	return regexp.MustCompile(`(?m)^page \d+$`).Split(rec, -1)[1:]
+}
+
+func TestTableHeadsRepeatAndRowsAreWhole(t *testing.T) {
+	d := sample(t, document.Options{})
+	row := regexp.MustCompile(`"row (\d+)"`)
+	seen := 0
+	for i, p := range pages(d.Recording()) {
+		rows := row.FindAllString(p, -1)
+		if len(rows) > 0 && !strings.Contains(p, `"Number"`) {
+			t.Errorf("page %d continues the table without its head", i+1)
+		}
+		seen += len(rows)
+		// each row has two lines in its second column; a row that was cut would leave an odd one
+		if lines := strings.Count(p, "some words"); len(rows) > 0 && strings.Count(p, "/TD")+lines == 0 {
+			t.Errorf("page %d has rows without cells", i+1)
+		}
+		if a, b := strings.Count(p, `"9"`), len(rows); a != b {
+			t.Errorf("page %d: %d rows but %d last cells", i+1, b, a)
+		}
+	}
+	if seen != 120 {
+		t.Errorf("%d rows of 120 were drawn", seen)
+	}
+}
+
+// Nothing may be drawn outside the margins, whatever the words are like.
+func TestLongWordsStayWithinTheColumn(t *testing.T) {
+	d := begin(t, document.Options{})
+	long := strings.Repeat("monthsmonths", 40)
+	d.Heading(1, long)
+	d.Paragraph(document.Plain("a "+long+" b"), document.Bold(long))
+	d.List(document.T(long))
+	d.Table(document.Table{Columns: []document.Column{{Head: long}, {Head: "b"}, {Head: "c", Align: document.Right}}, Rows: [][]document.Text{{document.T(long), document.T(long), document.T("9\u00a0" + long)}}})
+	op := regexp.MustCompile(`(?m)^text (\w+) \w+ ([\d.]+) \w+ ([-\d.]+),([-\d.]+) (".*")$`)
+	faces := map[string]typeface.Face{"regular": typeface.Regular, "bold": typeface.Bold}
+	letters := 0
+	for _, m := range op.FindAllStringSubmatch(d.Recording(), -1) {
+		var size, x, y float64
+		var s string
+		if _, err := fmt.Sscan(m[2]+" "+m[3]+" "+m[4], &size, &x, &y); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := fmt.Sscanf(m[5], "%q", &s); err != nil {
+			t.Fatal(err)
+		}
+		if end := x + faces[m[1]].Width(strings.TrimRight(s, " "), size); x < 53.9 || end > 595.28-53.5 {
+			t.Errorf("%q runs from %.1f to %.1f", s, x, end)
+		}
+		letters += strings.Count(s, "m")
+	}
+	if want := 80 * 8; letters != want { // eight times the word, 80 m each
+		t.Errorf("%d letters m were drawn, want %d: text was lost", letters, want)
+	}
+}
+
+func TestRowHigherThanAPage(t *testing.T) {
+	d := begin(t, document.Options{})
+	var long strings.Builder
+	for i := range 300 {
+		fmt.Fprintf(&long, "line %d.\n", i)
+	}
+	d.KeepTogether(func() {
+		d.Table(document.Table{Columns: []document.Column{{Head: "A"}, {Head: "B"}}, Rows: [][]document.Text{{document.T("x"), document.T(long.String())}}})
+		d.Styled(document.Style{Whole: true, KeepNext: true}, document.Plain(long.String()))
+	})
+	rec := d.Recording()
+	for i := range 300 {
+		if n := strings.Count(rec, fmt.Sprintf(`"line %d."`, i)); n != 2 {
+			t.Fatalf("line %d was drawn %d times, want 2", i, n)
+		}
+	}
+	for _, m := range regexp.MustCompile(`(?m)^text .*? [-\d.]+,([-\d.]+) "line`).FindAllStringSubmatch(rec, -1) {
+		var y float64
+		if _, err := fmt.Sscan(m[1], &y); err != nil || y > 841.89-58 {
+			t.Fatalf("a line stands at %v, below the foot", y)
+		}
+	}
+}
+
+func TestKeepTogether(t *testing.T) {
+	for lines := range 60 {
+		d := begin(t, document.Options{})
+		for range lines {
+			d.Styled(document.Style{After: -1}, document.Plain("filler"))
+		}
+		d.KeepTogether(func() {
+			d.Heading(2, "kept heading")
+			d.Paragraph(document.Plain("kept text"))
+			d.Table(document.Table{Columns: []document.Column{{Head: "kept head"}}, Rows: [][]document.Text{{document.T("kept row")}}})
+		})
+		d.Heading(1, "late heading")
+		d.Paragraph(document.Plain("late text"))
+		for _, p := range pages(d.Recording()) {
+			if k := strings.Count(p, `"kept text`) + strings.Count(p, `"kept head"`) + strings.Count(p, `"kept row`); k != 0 && k != 3 {
+				t.Fatalf("after %d lines a kept block was cut: %d of 3 on one page", lines, k)
+			}
+			if h := regexp.MustCompile(`(?m)^text .*"late heading"`).MatchString(p); h != strings.Contains(p, `"late text"`) {
+				t.Fatalf("after %d lines a heading stands apart from its text", lines)
+			}
+		}
+	}
+}
+
+func TestWrongOptions(t *testing.T) {
+	if _, err := document.New(document.Options{Paper: "a5"}); err == nil || !strings.Contains(err.Error(), `"a5"`) {
+		t.Errorf("paper a5: %v", err)
+	}
+	if _, err := document.New(document.Options{Font: []byte("no font at all")}); err == nil {
+		t.Error("a text was taken as a font")
+	}
+	d := begin(t, document.Options{})
+	for _, a := range []document.Attachment{{}, {Name: "a", Relationship: "Cousin"}} {
+		if d.Attach(a) == nil {
+			t.Errorf("attachment %+v was taken", a)
+		}
+	}
+	if d.Attach(document.Attachment{Name: "a"}) != nil || d.Attach(document.Attachment{Name: "a"}) == nil {
+		t.Error("one attachment must be taken, a second of its name refused")
+	}
+}
+
+func TestEmptyDocument(t *testing.T) {
+	pdf, _ := write(t, begin(t, document.Options{}))
+	run(t, "qpdf", "--check", saved(t, pdf))
+}
+
+// moved is Go Regular with one part of its character map moved to U+4E2D, so that it has "glyphs" for ideographs: a
+// font file that differs from the embedded ones without a further file in the project.
+func moved(t *testing.T) (ttf []byte, has rune) {
+	t.Helper()
+	b := bytes.Clone(typeface.Regular.TTF())
+	u16 := func(at int) int { return int(binary.BigEndian.Uint16(b[at:])) }
+	var cmap int
+	for i := range u16(4) {
+		if e := 12 + 16*i; string(b[e:e+4]) == "cmap" {
+			cmap = int(binary.BigEndian.Uint32(b[e+8:]))
+		}
+	}
+	done := false
+	for i := range u16(cmap + 2) {
+		sub := cmap + int(binary.BigEndian.Uint32(b[cmap+4+8*i+4:]))
+		if u16(sub) != 4 {
+			continue
+		}
+		n := u16(sub+6) / 2
+		end, start, delta := sub+14, sub+16+2*n, sub+16+4*n
+		for k := range n {
+			if s := u16(start + 2*k); s > 0x9fff && s < 0xffff {
+				if s == 0x4e2d { // the tables of two platforms may be one
+					break
+				}
+				shift := s - 0x4e2d
+				binary.BigEndian.PutUint16(b[start+2*k:], uint16(s-shift))
+				binary.BigEndian.PutUint16(b[end+2*k:], uint16(u16(end+2*k)-shift))
+				if u16(delta+2*n+2*k) == 0 { // no idRangeOffset: the glyph is code + delta
+					binary.BigEndian.PutUint16(b[delta+2*k:], uint16(u16(delta+2*k)+shift))
+				}
+				done = true
+				break
+			}
+		}
+	}
+	if !done {
+		t.Fatal("no part of the character map could be moved")
+	}
+	return b, 0x4e2d
+}
+
+func TestExtraFont(t *testing.T) {
+	ttf, r := moved(t)
+	s := "before " + string(r) + " after"
+	d := begin(t, document.Options{})
+	d.Paragraph(document.Plain(s))
+	if _, ws := write(t, d); len(ws) != 1 || !strings.Contains(ws[0], "U+4E2D") {
+		t.Errorf("without the font: warnings %q", ws)
+	}
+	d = begin(t, document.Options{Font: ttf})
+	d.Paragraph(document.Plain(s + " 漢"))
+	pdf, ws := write(t, d)
+	if len(ws) != 1 || strings.Contains(ws[0], "U+4E2D") || !strings.Contains(ws[0], "U+6F22") {
+		t.Errorf("with the font: warnings %q", ws)
+	}
+	f := saved(t, pdf)
+	run(t, "qpdf", "--check", f)
+	if out := run(t, "pdftotext", f, "-"); !strings.Contains(out, s) {
+		t.Errorf("the text reads %q", out)
+	}
+	if out := run(t, "pdffonts", f); !strings.Contains(out, "extra") {
+		t.Errorf("fonts:\n%s", out)
+	}
+}
+
+// The structure must hold the text in reading order, with its types.
+func TestStructure(t *testing.T) {
+	pdf, _ := write(t, sample(t, document.Options{}))
+	out := run(t, "pdfinfo", "-struct-text", saved(t, pdf))
+	at := 0
+	for _, want := range []string{"H1", `"A sample"`, "P", "Link", `"the last table`, "H1", `"Lists"`, "L", "LI", "Lbl", "LBody", "H2", "Figure", "Table", "TR", "TH", `"Name"`, "TD"} {
+		i := strings.Index(out[at:], want)
+		if i < 0 {
+			t.Fatalf("the structure has no %s where it should:\n%.3000s", want, out)
+		}
+		at += i
+	}
+}
