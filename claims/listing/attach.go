@@ -27,6 +27,7 @@ func (s *sentence) boundOf(i int) (string, *hit) {
 	}
 	after := strings.TrimLeft(s.text[q.last():], " \u00a0")
 	for _, w := range []struct{ word, bound string }{{"or more", "at least"}, {"oder mehr", "at least"}, {"ou plus", "at least"}, {"or less", "at most"},
+		{"au maximum", "at most"},
 		{"max", "at most"}, {"maximum", "at most"}, {"or quieter", "at most"}} {
 		if len(after) >= len(w.word) && strings.EqualFold(after[:len(w.word)], w.word) {
 			return w.bound, nil
@@ -67,7 +68,7 @@ func (s *sentence) settings() []settingHit {
 	for _, h := range s.hits["ordinal"] {
 		rest := s.text[h.end:]
 		t := strings.TrimLeft(rest, " \u00a0")
-		if t == "" || !isDigit(t[0]) || len(t) > 1 && (isDigit(t[1]) || t[1] == '.' || t[1] == ',') {
+		if t == "" || !isDigit(t[0]) || len(t) > 1 && isDigit(t[1]) || len(t) > 2 && (t[1] == '.' || t[1] == ',') && isDigit(t[2]) {
 			continue
 		}
 		end := h.end + len(rest) - len(t) + 1
@@ -76,7 +77,8 @@ func (s *sentence) settings() []settingHit {
 		}
 	}
 	for _, h := range s.hits["bare"] {
-		if s.standsAsSetting(h) && !slices.ContainsFunc(out, func(o settingHit) bool { return o.start < h.end && h.start < o.end }) {
+		inside := slices.ContainsFunc(s.qs, func(q quantity) bool { return q.start < h.end && h.start < q.last() })
+		if !inside && s.standsAsSetting(h) && !slices.ContainsFunc(out, func(o settingHit) bool { return o.start < h.end && h.start < o.end }) {
 			out = append(out, settingHit{h.start, h.end, h.row.Value, h.row.Lang})
 		}
 	}
@@ -91,13 +93,21 @@ func (s *sentence) standsAsSetting(h hit) bool {
 	pw, nw := strings.ToLower(lastWord(before)), strings.ToLower(firstWord(after))
 	openLeft := before == "" || strings.ContainsRune("(/,;:|–—-•[=", prev) || isDigit(s.text[h.start-1])
 	openRight := after == "" || strings.ContainsRune(")/,;:|–—=]", next) || unicode.IsDigit(next)
+	low := strings.ToLower(s.text[h.start:h.end])
+	praise := low == "quiet" || low == "silent" || low == "whisper"
 	for _, q := range s.qs {
+		if praise {
+			break // "22 dB quiet" names no setting
+		}
 		openLeft = openLeft || q.last() == len(before)
 		openRight = openRight || q.start == len(s.text)-len(after)
 	}
-	max := strings.EqualFold(s.text[h.start:h.end], "max") || strings.EqualFold(s.text[h.start:h.end], "maximum") || h.row.Value == "highest" && h.row.Lang != "en"
-	if max && unicode.IsDigit(next) {
-		return false // "max 52 dB": a bound
+	extreme := low == "max" || low == "maximum" || low == "min" || low == "minimum" || low == "lowest" || h.row.Value == "highest" && h.row.Lang != "en"
+	if extreme && (unicode.IsDigit(next) || slices.ContainsFunc(s.qs, func(q quantity) bool { return q.last() == len(before) })) {
+		return false // "max 52 dB", "48 W max": a bound
+	}
+	if praise && before == "" {
+		return false // "Quiet: from 23 dB"
 	}
 	if openLeft && openRight {
 		return true

@@ -12,7 +12,7 @@ import (
 var (
 	soundPower    = regexp.MustCompile(`(?i)sound[- ]power|schallleistung\w*|puissance acoustique|potencia sonora|potenza sonora|\bL_?WA\b`)
 	soundPressure = regexp.MustCompile(`(?i)sound[- ]pressure|schalldruck\w*|pression acoustique|presión sonora|pressione sonora|\bL_?pA\b`)
-	standardName  = regexp.MustCompile(`\b(?:EN ISO|DIN EN|BS EN|EN|ISO|IEC|GB/T|ANSI/AHAM AC|ANSI|JIS|JEM|ASHRAE|UL|NF|DIN)[ -]?[A-Z]{0,2}-?\d{2,5}(?:[-.]\d+)*(?::\d{4})?`)
+	standardName  = regexp.MustCompile(`\b(?:EN ISO|DIN EN|BS EN|EN|ISO|IEC|GB/T|ANSI/AHAM AC|ANSI|JIS|JEM|ASHRAE|UL|NF|DIN)[ -]?[A-Z]{0,2}-?\d{3,5}(?:[-.]\d+)*(?::\d{4})?|\bASHRAE 52\.2\b|\bAC-1\b`)
 	continuous    = regexp.MustCompile(`(?i)\b24 ?/ ?7\b|\bround the clock\b|\brund um die uhr\b|\b24 ?h ?/ ?24\b`)
 )
 
@@ -60,6 +60,9 @@ func (r *reader) give(s *sentence, i int, made []int, part string, attributes ..
 	given := false
 	for _, k := range made {
 		d := &r.e.Claims[k]
+		if of, tied := s.ofTime[i]; tied && d.qi != of || s.qs[i].dim() == unit.Length && !s.reaches(i, k, made, r.e.Claims) {
+			continue
+		}
 		for _, a := range attributes {
 			if d.Claim.Attribute == a {
 				d.addBasis(part)
@@ -69,6 +72,23 @@ func (r *reader) give(s *sentence, i int, made []int, part string, attributes ..
 		}
 	}
 	return given
+}
+
+// reaches reports whether a length is stated for claim k: one that stands among several levels belongs to the level
+// before it, one after them all to each.
+func (s *sentence) reaches(i, k int, made []int, all []Said) bool {
+	before, after := -1, false
+	for _, m := range made {
+		if all[m].Claim.Attribute != claims.Noise {
+			continue
+		}
+		if all[m].qi < i {
+			before = m
+		} else {
+			after = true
+		}
+	}
+	return all[k].Claim.Attribute != claims.Noise || !after || before < 0 || k == before
 }
 
 // words adds the conditions that stand as words.
@@ -136,6 +156,10 @@ func (r *reader) widen(s *sentence, start, end int) (int, int) {
 	if strings.Count(q, "(") > strings.Count(q, ")") {
 		if i := strings.IndexByte(s.text[end:], ')'); i >= 0 && i < 40 {
 			end += i + 1
+		}
+	} else if strings.Count(q, "（") > strings.Count(q, "）") {
+		if i := strings.Index(s.text[end:], "）"); i >= 0 && i < 40 {
+			end += i + len("）")
 		}
 	} else if strings.Count(q, ")") > strings.Count(q, "(") {
 		if i := strings.LastIndexByte(s.text[:start], '('); i >= 0 && start-i < 40 {

@@ -115,6 +115,9 @@ func better(d, o *Said) bool {
 				n++
 			}
 		}
+		if x.Claim.Setting != "" { // what a test needs most
+			n++
+		}
 		if x.Claim.BoundGiven {
 			n++
 		}

@@ -26,7 +26,7 @@ var gradePattern = sync.OnceValue(func() *regexp.Regexp {
 		filter = `(?:[ -]*(?:luft)?(?:filter|filtre|filtro|滤网|フィルター)s?)?`
 		class  = `(?:[ ,]*(?:of |der |de )?(?:class|klasse|filterklasse|classe|clase|grade)?[ -]*\(?(?:(?:en|iso) ?\d{4,5}(?:-\d)?(?::\d{4})?[ :]*)?`
 	)
-	return regexp.MustCompile(`(?:(?:` + before + `)[ -]*)*(?:hepa|ulpa)(?:[ -]*(?:` + after + `))?` + filter + class + code + `\)?)?` +
+	return regexp.MustCompile(`(?:(?:` + before + `)[ -]*)*(?:hepa|ulpa)(?:[ -]?1[0-9])?(?:[ -]*(?:` + after + `))?` + filter + class + code + `\)?)?` +
 		`|epa[ -]*(?:` + code + `|filter)` +
 		`|` + code +
 		`|merv[ -]?\d{1,2}` +
@@ -101,7 +101,7 @@ func (s *sentence) isGrade(a, b int) bool {
 		}
 	}
 	for _, h := range s.hits["negation"] {
-		if h.end <= oa && oa-h.end <= 14 && !strings.ContainsAny(s.text[h.end:oa], ",;.") && len(strings.Fields(s.text[h.end:oa])) <= 1 {
+		if h.end <= oa && oa-h.end <= 20 && !strings.ContainsAny(s.text[h.end:oa], ",;.") && len(strings.Fields(s.text[h.end:oa])) <= 2 {
 			return false
 		}
 	}

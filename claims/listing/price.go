@@ -75,7 +75,7 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 			d := start - h.end
 			if h.start >= end {
 				d = h.start - end + 1
-				if d > 25 || s.moneyBetween(end, h.start) {
+				if d > 25 || s.moneyBetween(end, h.start) || s.breaks(end, h.start) {
 					continue
 				}
 			} else if s.moneyBetween(h.end, start) && !(s.label > 0 && h.end <= s.label) {

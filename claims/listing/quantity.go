@@ -141,10 +141,16 @@ func (s sentence) quantityAt(n number) (quantity, bool) {
 			}
 		}
 	}
-	if firstEnd == 0 {
+	if firstEnd == 0 || s.inCode(q) {
 		return quantity{}, false
 	}
 	return s.tail(q), true
+}
+
+// inCode reports whether a quantity is the beginning of a part number such as "45W-200".
+func (s sentence) inCode(q quantity) bool {
+	rest := s.text[q.end:]
+	return len(rest) > 1 && rest[0] == '-' && isDigit(rest[1])
 }
 
 // tail reads a plus sign or "or more" after a quantity.
@@ -244,8 +250,10 @@ func (s sentence) unitAt(end int) (unit.Unit, string, int) {
 		if strings.TrimSpace(text) != text || strings.ContainsAny(text, ";:!?") {
 			continue
 		}
-		if strings.HasSuffix(text, ".") && !strings.Contains(text[:len(text)-1], ".") && len(text) < 4 && e < len(rest) {
-			continue // a full stop
+		if strings.HasSuffix(text, ".") {
+			if _, ok := vocabulary().lookup(text[:len(text)-1]); ok {
+				continue // a full stop
+			}
 		}
 		u, ok := vocabulary().lookup(text)
 		if !ok || s.compound(rest[e:]) {

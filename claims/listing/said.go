@@ -22,7 +22,7 @@ type Said struct {
 	Second     string   // the same thing in a second unit, as written: "200 cfm"; "" where none stands
 	Also       []string // where else the listing says the same: "12:3"
 	apart      string   // how the second unit disagrees; "" where it agrees
-	topicAt    *hit
+	qi         int      // index of its quantity in the sentence, while that is read
 }
 
 // Stated is a figure that is no claim of the contract's list but bears on one: the fan's air flow, air changes.
@@ -70,6 +70,11 @@ func (r *reader) claimsOf(s *sentence) {
 	}
 	s.roomOfTime(topics)
 	settings := s.settings()
+	for i := range s.qs {
+		if s.qs[i].dim() == unit.Time && topics[i].name != "" {
+			s.life = topics[i]
+		}
+	}
 	var made []int // indices into r.e.Claims
 	for i := range s.qs {
 		q := &s.qs[i]
@@ -111,6 +116,7 @@ func plausible(a claims.Attribute, q *quantity) bool {
 // roomOfTime makes the room of "cleans a 30 m² room in 12 minutes" a condition of the time, and likewise the share of
 // "removes 99 % in 12 minutes".
 func (s *sentence) roomOfTime(topics []topic) {
+	s.ofTime = map[int]int{}
 	for i := range s.qs {
 		if topics[i].name != string(claims.CleanTime) || topics[i].skip {
 			continue
@@ -122,10 +128,14 @@ func (s *sentence) roomOfTime(topics []topic) {
 			}
 			if d == unit.Area || d == unit.Ratio {
 				topics[k] = topic{name: conditionOfTime}
+				s.ofTime[k] = i
+			} else if d == unit.Time {
+				break
 			}
 		}
 		if k := i + 1; k < len(s.qs) && s.qs[k].dim() == unit.Area && len(s.text[s.qs[i].last():s.qs[k].start]) < 30 && !s.breaks(s.qs[i].last(), s.qs[k].start) {
 			topics[k] = topic{name: conditionOfTime}
+			s.ofTime[k] = i
 		}
 	}
 }
@@ -136,7 +146,7 @@ const conditionOfTime = "condition of a clean time"
 func (r *reader) build(s *sentence, i int, tp topic, in claims.Info, settings []settingHit) {
 	q := &s.qs[i]
 	kind, boundHit := s.boundOf(i)
-	base := Said{Start: q.start, End: q.last(), UnitName: q.unit.Name}
+	base := Said{Start: q.start, End: q.last(), UnitName: q.unit.Name, qi: i}
 	c := &base.Claim
 	c.Attribute, c.Source = in.Name, "listing"
 	c.Weighting, c.UnitText = in.Name == claims.Noise && q.unit.Name == "dB(A)", q.unitText
@@ -144,7 +154,7 @@ func (r *reader) build(s *sentence, i int, tp topic, in claims.Info, settings []
 	var lowest bool
 	c.Bound, c.BoundGiven, lowest = resolve(in.Name, kind, in.Bound)
 	base.include(boundHit)
-	if tp.at != nil && !tp.up && tp.at.start-q.last() < 60 && q.start-tp.at.end < 120 {
+	if tp.at != nil && !tp.up && s.beside(i, tp.at) {
 		base.include(tp.at)
 	}
 	if tp.at == nil && in.Name == claims.DeliveryRate {
@@ -189,6 +199,16 @@ func (r *reader) build(s *sentence, i int, tp topic, in claims.Info, settings []
 		}
 	}
 	r.e.Claims = append(r.e.Claims, base)
+}
+
+// beside reports whether a word may stand in the quote of quantity i: near it, with no other number between, or in the
+// label of the line.
+func (s *sentence) beside(i int, h *hit) bool {
+	q := &s.qs[i]
+	if h.start-q.last() >= 60 || q.start-h.end >= 120 {
+		return false
+	}
+	return s.label > 0 && h.end <= s.label || h.start >= q.last() || i == 0 || h.end > s.qs[i-1].start
 }
 
 // settingMatters reports whether a claim of the attribute depends on the fan setting.

@@ -16,8 +16,10 @@ type sentence struct {
 	folded       folded
 	hits         map[string][]hit
 	qs           []quantity
-	label        int       // end of "label:" before the first quantity; 0 where there is none
-	above        *sentence // the short line over it, which may be its label; nil where there is none
+	label        int         // end of "label:" before the first quantity; 0 where there is none
+	above        *sentence   // the short line over it, which may be its label; nil where there is none
+	life         topic       // what the last time of the sentence before it on the line was about
+	ofTime       map[int]int // the room or share that is a condition of a clean time, by index of both
 }
 
 // maxSentence bounds a sentence in bytes, so that the work on text without full stops stays linear.
@@ -25,19 +27,21 @@ const maxSentence = 2000
 
 // kinds are the kinds of word that sentences are searched for.
 var kinds = []string{"topic", "skip", "bound", "setting", "bare", "ordinal", "particle", "separator", "range", "between", "negation",
-	"grade context", "label", "price", "filler"}
+	"grade context", "label", "price", "filler", "preposition"}
 
 // sentences cuts the body and calls each with every piece in order.
 func (t *Text) sentences(each func(s *sentence)) {
 	comma := t.Lang != "en"
 	var above *sentence
+	var last topic
 	t.split(func(lo, hi int, firstOfLine bool) {
 		s := &sentence{text: t.Body[lo:hi], start: lo, decimalComma: comma, above: above}
 		if !firstOfLine {
-			s.above = nil
+			s.above, s.life = nil, last
 		}
 		s.read()
 		each(s)
+		last = s.life
 		above = nil
 		if firstOfLine && len(s.qs) == 0 && len(s.text) <= 60 && !hasDigit(s.text) {
 			s.above = nil
@@ -99,6 +103,9 @@ func wraps(line, rest string) bool {
 		return false
 	}
 	r := firstRune(rest)
+	if i := strings.IndexByte(rest, ':'); i >= 0 && i < 60 && !strings.Contains(rest[:i], ". ") && !strings.Contains(rest[:i], "\n") {
+		return false // the next line has a label of its own
+	}
 	return unicode.IsLower(r) || len(line) >= 60 && (unicode.IsLetter(r) || unicode.IsDigit(r) || r == '(')
 }
 
@@ -171,6 +178,11 @@ func (s *sentence) owner(start, end int) int {
 	}
 	if s.breaks(left, start) {
 		return i
+	}
+	for _, h := range s.hits["preposition"] {
+		if h.start >= left && h.end <= start && strings.TrimSpace(s.text[h.end:start]) == "" {
+			return i - 1 // "18 W on low 45 W on turbo"
+		}
 	}
 	if s.breaks(end, right) {
 		return i - 1

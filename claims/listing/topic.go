@@ -33,7 +33,17 @@ func (s *sentence) topicOf(i int) topic {
 			if !bears(h.row, q) {
 				continue
 			}
-			if c, ok := s.distance(i, h); ok && c < cost {
+			c, ok := s.distance(i, h)
+			if ok && h.row.Value == string(claims.StandbyPower) {
+				c -= 25 // "standby power" names power too
+			}
+			if ok && best.at != nil && best.at.start < h.end && h.start < best.at.end { // "filter area" over "area"
+				if h.end-h.start > best.at.end-best.at.start {
+					best = topic{name: h.row.Value, skip: kind == "skip", at: h}
+				}
+				continue
+			}
+			if ok && c < cost {
 				best, cost = topic{name: h.row.Value, skip: kind == "skip", at: h}, c
 			}
 		}
@@ -51,6 +61,19 @@ func (s *sentence) topicOf(i int) topic {
 		}
 		if best.name != "" {
 			return best
+		}
+	}
+	if i > 0 && s.qs[i-1].dim() == unit.Area && bears(&Word{Value: string(claims.CleanTime)}, q) {
+		for _, h := range s.hits["preposition"] { // "1,560 ft² in 1 hour"
+			if h.start >= s.qs[i-1].last() && h.end <= q.start && h.start-s.qs[i-1].last() < 12 && s.filler(h.end, q.start) {
+				return topic{name: string(claims.CleanTime)}
+			}
+		}
+	}
+	if q.dim() == unit.Time && s.life.name != "" { // "3,000 hours. At 12 hours a day this is 8 months"
+		carried := topic{name: s.life.name, skip: s.life.skip}
+		if w := (&Word{Value: carried.name}); bears(w, q) {
+			return carried
 		}
 	}
 	return topic{name: defaults[q.dim()]}

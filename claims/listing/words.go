@@ -37,6 +37,7 @@ type spelling struct {
 	text                string
 	openLeft, openRight bool
 	row                 *Word
+	dims                string
 }
 
 type lexicon struct {
@@ -93,7 +94,7 @@ func (l *lexicon) enter(w *Word) {
 	default:
 		for _, s := range w.Words {
 			t := strings.Trim(s, "*")
-			l.byKind[w.Kind] = append(l.byKind[w.Kind], spelling{text: t, row: w,
+			l.byKind[w.Kind] = append(l.byKind[w.Kind], spelling{text: t, row: w, dims: fmt.Sprint(w.Dims),
 				openLeft:  strings.HasPrefix(s, "*") || !wordLike(firstRune(t)),
 				openRight: strings.HasSuffix(s, "*") || !wordLike(lastRune(t))})
 		}
@@ -176,7 +177,10 @@ type hit struct {
 // find lists the words of a kind in f, in order, the longest at each place, none inside another.
 func (l *lexicon) find(f folded, kind string) []hit {
 	var out []hit
-	type span struct{ a, b int }
+	type span struct {
+		a, b int
+		dims string // words that bear on different dimensions do not hide each other
+	}
 	var taken []span
 	for _, s := range l.byKind[kind] {
 		for from := 0; ; {
@@ -190,13 +194,13 @@ func (l *lexicon) find(f folded, kind string) []hit {
 				from = a + 1
 				continue
 			}
-			if slices.ContainsFunc(taken, func(t span) bool { return a < t.b && t.a < b }) {
+			if slices.ContainsFunc(taken, func(t span) bool { return a < t.b && t.a < b && t.dims == s.dims }) {
 				continue
 			}
 			if s.openRight && strings.HasSuffix(s.text, lastWord(s.text)) {
 				b = wordEnd(f.text, b, s)
 			}
-			taken = append(taken, span{a, b})
+			taken = append(taken, span{a, b, s.dims})
 			out = append(out, hit{s.row, f.back[a], f.back[b]})
 		}
 	}

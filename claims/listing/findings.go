@@ -1,0 +1,214 @@
+package listing
+
+import (
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+
+	"weighhouse/claims"
+	"weighhouse/claims/wording"
+	"weighhouse/measure/unit"
+)
+
+// Found is a finding with its place in the listing's source.
+type Found struct {
+	wording.Finding
+	Line, Col int
+	Claims    []string // ids of the claims that it is about
+}
+
+// Findings lists what a reader should know of the listing's words: the words themselves, what each claim leaves out,
+// two units that disagree, and claims that disagree with each other; by place. Body[Start:End] is the Quote.
+func Findings(t *Text, e Extract) []Found {
+	var out []Found
+	add := func(f wording.Finding, ids ...string) {
+		x := Found{Finding: f, Claims: ids}
+		x.Line, x.Col = t.At(f.Start)
+		out = append(out, x)
+	}
+	for _, f := range wording.Check(t.Body, wording.Context{}) {
+		add(f, e.claimsAt(f.Start, f.End)...)
+	}
+	for _, d := range e.Claims {
+		for _, f := range wording.Check(d.Quote, contextOf(&d)) {
+			if f.Start != 0 || f.End != 0 {
+				continue // found in the whole text above
+			}
+			if slices.ContainsFunc(out, func(x Found) bool {
+				return (x.Rule == f.Rule || slices.Contains(x.Also, f.Rule)) && x.Start < d.End && d.Start < x.End
+			}) {
+				continue
+			}
+			f.Quote, f.Start, f.End = d.Quote, d.Start, d.End
+			add(f, d.Claim.ID)
+		}
+		if d.apart != "" {
+			add(about("CX-09", "The two units disagree by more than rounding: "+d.apart+".", d), d.Claim.ID)
+		}
+	}
+	e.flow(add)
+	for _, x := range claims.Cross(e.List()) {
+		i := slices.IndexFunc(e.Claims, func(d Said) bool { return len(x.Claims) > 0 && d.Claim.ID == x.Claims[0] })
+		if i < 0 {
+			continue
+		}
+		f := x.Finding
+		f.Start, f.End, f.Quote = e.Claims[i].Start, e.Claims[i].End, e.Claims[i].Quote
+		if others := e.quotes(x.Claims[1:]); others != "" {
+			f.Why += " Compared with: " + others + "."
+		}
+		add(f, x.Claims...)
+	}
+	slices.SortStableFunc(out, func(a, b Found) int { return cmp.Or(cmp.Compare(a.Start, b.Start), cmp.Compare(a.End, b.End)) })
+	return out
+}
+
+// about makes a finding of a rule that quotes a claim.
+func about(rule, why string, d Said) wording.Finding {
+	f := wording.RuleFinding(rule, d.Quote)
+	f.Start, f.End = d.Start, d.End
+	f.Why = strings.TrimSpace(why + " " + f.Why)
+	return f
+}
+
+// flow compares the rates with the fan's own air flow: no more air can be cleaned than is moved.
+func (e Extract) flow(add func(wording.Finding, ...string)) {
+	most := 0.0
+	var at Stated
+	for _, s := range e.Stated {
+		if s.Kind == "air flow" && s.Value > most {
+			most, at = s.Value, s
+		}
+	}
+	for _, d := range e.Claims {
+		if d.Claim.Attribute == claims.DeliveryRate && d.Claim.Claimed != nil && most > 0 && d.Claim.Claimed.Low > most*1.01 {
+			add(about("CX-01", fmt.Sprintf("The listing says that the fan moves %s and that %s of clean air come out; no more can be cleaned than is moved.",
+				at.Quote, d.Claim.Claimed.Text), d), d.Claim.ID)
+		}
+	}
+}
+
+// claimsAt lists the claims whose quotes overlap Body[start:end].
+func (e Extract) claimsAt(start, end int) []string {
+	var ids []string
+	for _, d := range e.Claims {
+		if start < d.End && d.Start < end {
+			ids = append(ids, d.Claim.ID)
+		}
+	}
+	return ids
+}
+
+func (e Extract) quotes(ids []string) string {
+	var out []string
+	for _, d := range e.Claims {
+		if slices.Contains(ids, d.Claim.ID) {
+			out = append(out, fmt.Sprintf("%q (%d:%d)", d.Quote, d.Line, d.Col))
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+// contextOf is what is known of a claim beside its words.
+func contextOf(d *Said) wording.Context {
+	c := &d.Claim
+	x := wording.Context{Attribute: string(c.Attribute), Bound: string(c.Bound), Setting: c.Setting, Particle: c.Particle,
+		BasisText: c.Basis.Text, Standard: c.Basis.Standard, Distance: c.Basis.Distance, AirChanges: c.Basis.AirChanges,
+		HoursPerDay: c.Basis.HoursPerDay, Ceiling: c.Basis.Ceiling, Flow: c.Basis.Flow, SizeUm: claims.SizeUm(c.Particle),
+		SoundPower: c.Basis.SoundPower, SoundPressure: c.Basis.SoundPressure}
+	if c.Claimed != nil {
+		x.Numeric, x.Value, x.High, x.Unit = true, c.Claimed.Low, c.Claimed.High, c.Claimed.Unit
+		switch {
+		case c.Attribute == claims.Noise && !c.Weighting:
+			x.Unit = "dB"
+		case c.Calendar && c.Basis.HoursPerDay == 0:
+			month := unit.Must("month").Factor
+			x.Value, x.High, x.Unit = x.Value/month, x.High/month, "month"
+		}
+	}
+	return x
+}
+
+// Questions are the questions to send to the seller, each once, the most important first: what the findings ask, by
+// severity, then what the listing does not say at all.
+func Questions(e Extract, fs []Found) []string {
+	rank := map[string]int{"high": 0, "medium": 1, "low": 2}
+	sorted := slices.Clone(fs)
+	slices.SortStableFunc(sorted, func(a, b Found) int { return rank[a.Severity] - rank[b.Severity] })
+	var out []string
+	asked := map[string]bool{}
+	ask := func(key, q string) {
+		if key = fold(strings.TrimSpace(key)); key != "" && !asked[key] {
+			asked[key] = true
+			out = append(out, q)
+		}
+	}
+	for _, f := range sorted {
+		if strings.Trim(f.Ask, " –-") == "" {
+			continue
+		}
+		q := f.Ask
+		if quote := strings.Join(strings.Fields(f.Quote), " "); quote != "" {
+			q = fmt.Sprintf("You write %q. %s", shorten(quote, 120), f.Ask)
+		}
+		ask(f.Ask, q)
+	}
+	for _, m := range missing {
+		if !slices.ContainsFunc(e.Claims, func(d Said) bool { return d.Claim.Attribute == m.attribute }) {
+			ask(m.ask, m.ask)
+		}
+	}
+	if !slices.ContainsFunc(e.Prices, func(p Price) bool { return p.Kind == "filter" }) {
+		ask("filter price", "What does a set of replacement filters cost?")
+	}
+	return out
+}
+
+// missing is what a buyer needs of every room air cleaner, in order of weight.
+var missing = []struct {
+	attribute claims.Attribute
+	ask       string
+}{
+	{claims.DeliveryRate, "What is the clean air delivery rate in m3/h or cfm, for which particle, at which setting, and by which standard?"},
+	{claims.Noise, "How loud is it in dB(A) at the setting of the delivery rate: sound power, or sound pressure at what distance?"},
+	{claims.Power, "How many watts does it draw at the setting of the delivery rate, and in standby?"},
+	{claims.RoomArea, "For what room size is it meant, at how many air changes an hour and what ceiling height?"},
+	{claims.FilterLife, "How many hours does a filter last, at which setting, and what ends its life?"},
+}
+
+// shorten cuts s to at most n bytes at a word.
+func shorten(s string, n int) string {
+	if len(s) <= n {
+		return s
+	}
+	i := strings.LastIndexByte(s[:n], ' ')
+	if i < n/2 {
+		for i = n; i > 0 && s[i]&0xc0 == 0x80; i-- {
+		}
+	}
+	return s[:i] + " …"
+}
+
+// MarshalJSON writes a finding as audit.json does, with its place.
+func (f Found) MarshalJSON() ([]byte, error) {
+	ids := f.Claims
+	if ids == nil {
+		ids = []string{}
+	}
+	return json.Marshal(struct {
+		Rule     string   `json:"rule"`
+		Class    string   `json:"class"`
+		Severity string   `json:"severity"`
+		Claims   []string `json:"claims"`
+		Quote    string   `json:"quote"`
+		Line     int      `json:"line"`
+		Col      int      `json:"column"`
+		Why      string   `json:"why"`
+		Ask      string   `json:"ask"`
+		Evidence string   `json:"evidence"`
+		Source   string   `json:"source"`
+		Mark     string   `json:"mark"`
+	}{f.Rule, f.Class, f.Severity, ids, f.Quote, f.Line, f.Col, f.Why, f.Ask, f.Evidence, f.Source, f.Mark})
+}
