@@ -100,7 +100,10 @@ func (x *crossing) areaAndRate() {
 		need := a.Claimed.Low * a.Basis.AirChanges * ceiling
 		var best *Claim
 		for _, r := range x.of(DeliveryRate) {
-			if top(r) && sameDay(a, r) && (best == nil || r.Claimed.High > best.Claimed.High) {
+			if !top(r) || !sameDay(a, r) || a.Particle != "" && r.Particle != "" && a.Particle != r.Particle {
+				continue
+			}
+			if best == nil || r.Claimed.High > best.Claimed.High {
 				best = &r
 			}
 		}

@@ -40,6 +40,9 @@ func findDirect(c claims.Claim, ms []measure.Measurement) match {
 	if c.Attribute == claims.Noise {
 		return findNoise(c, of)
 	}
+	if c.Attribute == claims.StandbyPower { // one mode, whatever a row calls its setting
+		return match{m: best(c, of)}
+	}
 	at, reason, notes := atSetting(c.Setting, of)
 	if reason != "" {
 		return match{reason: reason}

@@ -145,7 +145,8 @@ func statement(r *Row) string {
 func Fine(x float64, unit string) string {
 	if unit == "%" && x > 90 && x < 100 {
 		places := min(2-int(math.Floor(math.Log10(100-x))), 7)
-		return strconv.FormatFloat(x, 'f', max(places, 1), 64)
+		s := strconv.FormatFloat(x, 'f', max(places, 1), 64)
+		return strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	}
 	return Round(x)
 }
