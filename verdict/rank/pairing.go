@@ -10,6 +10,8 @@ type match struct {
 	left int // runs with no counterpart
 }
 
+const byDay = "runs blocked by day"
+
 // matched finds how the runs of two units were laid out, from their own clocks alone: the choice of the test must not hang
 // on the results.
 //
@@ -42,7 +44,7 @@ func matched(a, b *contender, x, y []float64) match {
 	put(a.on, x, 0)
 	put(b.on, y, 1)
 	sort.Strings(order)
-	m := match{how: "runs blocked by day"}
+	m := match{how: byDay}
 	var odd [2]int
 	for _, key := range order {
 		d := days[key]
@@ -78,15 +80,20 @@ func interleaved(a, b *contender, x, y []float64) match {
 	}
 	sort.SliceStable(all, func(i, j int) bool { return all[i].start.Before(all[j].start) })
 	m := match{how: "interleaved runs"}
+	days := map[string]bool{}
 	for i := 0; i < len(all); i += 2 {
 		p, q := all[i], all[i+1]
 		if p.side == q.side || p.start.Format("2006-01-02") != q.start.Format("2006-01-02") {
 			return match{}
 		}
+		days[p.start.Format("2006-01-02")] = true
 		if p.side == 1 {
 			p, q = q, p
 		}
 		m.x, m.y = append(m.x, p.v), append(m.y, q.v)
+	}
+	if len(days) == len(m.x) {
+		m.how = byDay
 	}
 	return m
 }

@@ -121,7 +121,8 @@ type Pair struct {
 	Indicative bool        `json:"indicative"`
 	Note       string      `json:"note"`
 
-	a, b int // indices of the entries while a criterion is built
+	a, b   int    // indices of the entries while a criterion is built
+	vetoed string // why no order is given, whatever the test says
 }
 
 // Words says the outcome of a pair.
