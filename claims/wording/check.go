@@ -161,6 +161,7 @@ var coveredBy = map[string][]string{
 	"AB-01":  {"BIO-06", "GC-06"},
 	"GC-02":  {"GC-03", "GC-06"},
 	"PE-06":  {"R19"},
+	"PE-10":  {"PE-08"},
 	"TE-02":  {"FG-05", "FG-12", "FG-18", "R20", "OZ-04", "EG-04"},
 }
 

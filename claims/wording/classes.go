@@ -22,9 +22,13 @@ func (d *document) classCodes(p *passage) {
 		case c.old:
 			if !d.tables.has(p.mask, "crosswalk") {
 				f := d.note(p, "R8", c.tok, c.end)
-				f.Why = fmt.Sprintf("%s is a name from before 2009; the class is called %s today, which lies below HEPA.", c.name, c.grade.Class)
+				f.Why = fmt.Sprintf("%s is a name from before 2009; the class is called %s today, which stands below HEPA.", c.name, c.grade.Class)
 				d.note(p, "FG-10", c.tok, c.end)
 			}
+		case c.system == respiratorSystem:
+			d.note(p, "R25", c.tok, c.end)
+			d.note(p, "FG-17", c.tok, c.end)
+			continue
 		case c.grade == nil:
 			f := d.note(p, "R7", c.tok, c.end)
 			if c.system == "ASHRAE 52.2" {
@@ -42,14 +46,8 @@ func (d *document) classCodes(p *passage) {
 			d.note(p, "FG-16", c.tok, c.end)
 		case c.system == "ISO 16890":
 			d.epm(p, c)
-		case c.system == "42 CFR 84":
-			d.note(p, "R25", c.tok, c.end)
-			d.note(p, "FG-17", c.tok, c.end)
 		case c.system == "ASHRAE 52.2":
 			d.note(p, "FG-13", c.tok, c.end)
-		}
-		if c.system == "42 CFR 84" && c.grade == nil {
-			continue
 		}
 		if c.fine() && c.grade != nil && !c.old {
 			d.standardOf(p, c)

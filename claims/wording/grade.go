@@ -100,6 +100,9 @@ var (
 	mervCode   = regexp.MustCompile(`^merv(\d{1,2})a?$`)
 )
 
+// respiratorSystem stands for all standards of breathing masks: 42 CFR 84, EN 149, GB 2626.
+const respiratorSystem = "respirator"
+
 // findCodes reads all filter classes of a passage, without asking yet whether a filter is meant.
 func findCodes(ts []token, out []code) []code {
 	for i := 0; i < len(ts); i++ {
@@ -143,7 +146,7 @@ func codeAt(ts []token, i int) (code, bool) {
 		return c, gradeIndex()[t] != nil
 	}
 	if respirator.MatchString(t) {
-		c.system, c.name, c.anchor = "42 CFR 84", strings.ToUpper(t), true
+		c.system, c.name, c.anchor = respiratorSystem, strings.ToUpper(t), true
 		return c, true
 	}
 	if m := mervCode.FindStringSubmatch(t); m != nil {

@@ -5,7 +5,7 @@ package wording
 // standard"). Questions are left out before, in document.read.
 
 const (
-	negationReach = 4 // words before a match in which a negation counts
+	negationReach = 5 // words before a match in which a negation counts
 	othersReach   = 8 // words before a match in which "unlike other brands" counts
 )
 
@@ -27,7 +27,11 @@ func (p *passage) negated(t *ruleTables, i int) bool {
 // denied tells whether a negation or a remark on the term follows a match that ends before token end: "entfernt nicht",
 // "ではありません", "HEPA-type filters are not …".
 func (p *passage) denied(t *ruleTables, end int) bool {
-	for j := end; j < len(p.tokens) && j <= end+2; j++ {
+	reach := end + 2
+	if r := []rune(p.tokens[end-1].text); len(r) == 1 && isCJK(r[0]) || end < len(p.tokens) && p.tokens[end].text >= "\u3040" {
+		reach = end + 8 // a token is one character there
+	}
+	for j := end; j < len(p.tokens) && j <= reach; j++ {
 		for _, alt := range t.sets["denial_after"].alts {
 			if matchAlt(p.tokens, alt, j) >= 0 {
 				return true

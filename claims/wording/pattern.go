@@ -174,12 +174,13 @@ func (p pattern) match(ps *passage, i int) int {
 	e := p[0]
 	if e.gap > 0 {
 		for n := 0; ; n++ {
-			if end := p[1:].match(ps, i+n); end >= 0 {
+			if end := p[1:].match(ps, i); end >= 0 {
 				return end
 			}
-			if n == e.gap || i+n >= len(ps.tokens) || !e.free && ps.stops(i+n) {
+			if n == e.gap || i >= len(ps.tokens) || !e.free && ps.stops(i) {
 				return -1
 			}
+			i = ps.after(i)
 		}
 	}
 	if e.kind != "" {

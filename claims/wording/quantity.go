@@ -58,6 +58,9 @@ func unitAt(ts []token, i int) (unit.Unit, int) {
 		if x.kind == numberToken && (j == i || ts[j-1].text != "^") || x.kind == markToken && (x.text == "," || x.text == ";" || x.text == "*") {
 			break
 		}
+		if j == i+1 && x.spaced && len(ts[i].text) == 1 && ts[i].text != "w" {
+			break // "1 m in front" is no minute
+		}
 		if x.text != "." {
 			if len(buf)+len(x.text) > len(b) {
 				break

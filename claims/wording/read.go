@@ -180,6 +180,14 @@ func (p *passage) kindAt(kind string, i int) int {
 	return i
 }
 
+// after returns the token after token i; a quantity counts as one.
+func (p *passage) after(i int) int {
+	if q := p.tokens[i].q; q > 0 {
+		return p.quantities[q-1].end
+	}
+	return i + 1
+}
+
 // stops tells whether a gap must end before token i: at punctuation and at words such as "and".
 func (p *passage) stops(i int) bool {
 	return p.tokens[i].kind == markToken || rules().sets["stop"].has(p.tokens[i].text)
@@ -216,7 +224,7 @@ func (p *passage) filterMeant(c code, d *document) bool {
 			return false
 		}
 	}
-	if c.system == "42 CFR 84" && t.has(p.mask, "mask") {
+	if c.system == respiratorSystem && t.has(p.mask, "mask") {
 		return false
 	}
 	if d.ctx.Attribute == "filter grade" || d.ctx.Attribute == "filter efficiency" || c.end-c.tok == len(p.tokens) {
@@ -226,7 +234,7 @@ func (p *passage) filterMeant(c code, d *document) bool {
 	if c.system == "EN 779" {
 		reach = 3
 	}
-	if c.anchor && c.system != "42 CFR 84" {
+	if c.anchor && c.system != respiratorSystem {
 		return true
 	}
 	for _, q := range p.quantities {
