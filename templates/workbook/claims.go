@@ -48,7 +48,7 @@ const (
 
 func (b *book) claims() *xlsx.Sheet {
 	s := &xlsx.Sheet{Name: claimsName, FreezeRows: 1, FreezeCols: 2, Filter: true, PagesWide: 3}
-	s.Widths(7, 16, 9, 9, 9, 10, 10, 9, 14, 11, 10, 9, 10, 10, 8, 11, 10, 10, 13, 10, 10, 9, 26, 40, 8, 40, 22, 11, 40, 56)
+	s.Widths(7, 16, 9, 9, 9, 11, 11, 9, 14, 12, 12, 10, 10, 12, 8, 13, 11, 11, 14, 10, 10, 10, 26, 40, 8, 40, 22, 11, 40, 56)
 	s.Head("claim", "attribute", "setting", "particle", "promised", "claimed from", "claimed to", "unit", "verdict", "measured", "standard u", "ν", "U",
 		"tolerance", "of", "tolerance in the unit", "limit, low", "limit, high", "probability that the limit is met", "guard band w", "gap", "gap %", "in words",
 		"how the numbers came", "result", "wording", "source", "seen on", "where the tolerance is from", "notes")

@@ -52,7 +52,7 @@ const (
 
 func (b *book) results() *xlsx.Sheet {
 	s := &xlsx.Sheet{Name: resultsName, FreezeRows: 1, FreezeCols: 2, Filter: true, PagesWide: 3}
-	s.Widths(8, 16, 11, 10, 11, 9, 11, 12, 11, 8, 11, 9, 11, 11, 46, 12, 10, 10, 14, 56, 56)
+	s.Widths(8, 16, 11, 10, 11, 9, 11, 12, 11, 8, 11, 9, 11, 11, 46, 14, 10, 12, 14, 56, 56)
 	s.Head("result", "attribute", "setting", "particle", "value", "unit", "standard u", "ν effective", "ν used", "k", "U = k·u", "U/value", "value − U", "value + U",
 		"how the numbers came", "room volume V [m3]", "u(V) [m3]", "distance [m]", "instrument", "method", "what weakens it")
 	for _, r := range b.all {

@@ -13,9 +13,6 @@ type looks struct {
 }
 
 func (l *looks) id(k Look) (int, error) {
-	if k == (Look{}) {
-		return 0, nil
-	}
 	if id, ok := l.ids[k]; ok {
 		return id, nil
 	}
@@ -42,6 +39,9 @@ func (k Look) style() *excelize.Style {
 	}
 	if k.Right {
 		st.Alignment.Horizontal = "right"
+		if k.Head {
+			st.Alignment.Indent = 1 // or it would touch the head of a text column on its right
+		}
 	}
 	if k.Head {
 		st.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E7E7E2"}}

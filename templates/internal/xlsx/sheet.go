@@ -6,7 +6,6 @@ package xlsx
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"weighhouse/measure/sheet"
@@ -108,12 +107,27 @@ func (s *Sheet) AddWide(text string, cols int, look Look) int {
 	return row
 }
 
-// lines estimates how many lines a text takes in a column: a character of running text is a little narrower than a
-// digit, by which widths are measured, and about as much is lost where words do not fit.
+// lines estimates how many lines a text takes in a column, breaking between words: a character of running text is about
+// as wide as the digit by which widths are measured, in the widest of the fonts that may stand in for ours.
 func lines(text string, width float64) int {
+	room := max(int(width-1), 3)
 	n := 0
 	for _, line := range strings.Split(text, "\n") {
-		n += max(1, int(math.Ceil(float64(len([]rune(line)))*1.02/max(width-1, 3))))
+		n++
+		used := 0
+		for _, word := range strings.Fields(line) {
+			size := len([]rune(word))
+			if used > 0 && used+1+size > room {
+				n++
+				used = 0
+			} else if used > 0 {
+				used++
+			}
+			used += size
+			for ; used > room; used -= room { // a word longer than the line is cut
+				n++
+			}
+		}
 	}
 	return n
 }
@@ -132,7 +146,7 @@ func (s *Sheet) height(row []Cell) float64 {
 		}
 		width := s.Columns[j].Width
 		if c.Look.Head {
-			width *= 0.9 // bold
+			width = 0.95*width - 1 // bold, and set in from the right over numbers
 		}
 		most = max(most, lines(text, width))
 	}
@@ -148,7 +162,7 @@ func (s *Sheet) overNumbers(row, col int) bool {
 		if len(r) == 0 || r[0].Look.Head {
 			break
 		}
-		if col < len(r) && r[col].Value != nil {
+		if col < len(r) && r[col].Value != nil && r[col].Value != "" {
 			switch r[col].Value.(type) {
 			case int, float64:
 				return true

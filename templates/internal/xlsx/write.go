@@ -115,13 +115,14 @@ func (b *Book) sheet(f *excelize.File, looks *looks, s *Sheet) error {
 			if c.Look.Head && s.overNumbers(i, j) {
 				c.Look.Right = true
 			}
+			if v == nil && c.Formula == "" && c.Look == (Look{}) {
+				continue
+			}
 			id, err := looks.id(c.Look)
 			if err != nil {
 				return err
 			}
-			if v != nil || id != 0 || c.Formula != "" {
-				row[j] = excelize.Cell{StyleID: id, Formula: c.Formula, Value: v}
-			}
+			row[j] = excelize.Cell{StyleID: id, Formula: c.Formula, Value: v}
 		}
 		var opts []excelize.RowOpts
 		if m, ok := s.wide[i+1]; ok {
