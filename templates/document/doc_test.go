@@ -315,6 +315,19 @@ func TestRowHigherThanAPage(t *testing.T) {
 	}
 }
 
+func TestHeadHigherThanAPage(t *testing.T) {
+	d := begin(t, document.Options{})
+	d.Table(document.Table{Columns: []document.Column{{Head: strings.Repeat("head ", 400), Width: 5}, {Head: "B", Width: 95}},
+		Rows: [][]document.Text{{document.T(strings.Repeat("cell ", 400)), document.T("b")}}})
+	rec := d.Recording()
+	if a, b := strings.Count(rec, "head"), strings.Count(rec, "cell"); a != 400 || b != 400 {
+		t.Errorf("%d words of the head and %d of the row were drawn, want 400 each", a, b)
+	}
+	if d.Pages() > 30 {
+		t.Errorf("%d pages", d.Pages())
+	}
+}
+
 func TestKeepTogether(t *testing.T) {
 	for lines := range 60 {
 		d := begin(t, document.Options{})

@@ -244,14 +244,14 @@ func (d *Doc) finish() {
 	d.flush()
 	const size = 7
 	y := d.height - marginFoot + 26
+	soft := figure.Type{Size: size, Tone: figure.Soft}
+	foot := d.set(T(d.opt.Footer), d.Width()-d.measure(pageOf(len(d.pages), len(d.pages)), typeface.Regular, size)-12, size, figure.Soft)[0]
 	for i, p := range d.pages {
 		n := pageOf(i+1, len(d.pages))
 		p.items = append(p.items, item{op: figure.Op{Kind: figure.OpLine, Stroke: figure.Stroke{Width: 0.3, Tone: figure.Mid},
 			Points: []figure.Point{{X: marginSide, Y: y - 11}, {X: d.width - marginSide, Y: y - 11}}}})
-		soft := figure.Type{Size: size, Tone: figure.Soft}
-		room := d.Width() - d.measure(n, typeface.Regular, size) - 12
-		if foot := d.set(T(d.opt.Footer), room, size, figure.Soft); len(foot) > 0 && len(foot[0].pieces) > 0 {
-			p.items = append(p.items, item{op: figure.Op{Kind: figure.OpText, Text: foot[0].pieces[0].text, Type: soft, Points: []figure.Point{{X: marginSide, Y: y}}}})
+		if len(foot.pieces) > 0 {
+			p.items = append(p.items, item{op: figure.Op{Kind: figure.OpText, Text: foot.pieces[0].text, Type: soft, Points: []figure.Point{{X: marginSide, Y: y}}}})
 		}
 		p.items = append(p.items, item{op: figure.Op{Kind: figure.OpText, Text: n, Type: soft,
 			Points: []figure.Point{{X: d.width - marginSide - d.measure(n, typeface.Regular, size), Y: y}}}})

@@ -4,6 +4,7 @@ import (
 	"net/url"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"weighhouse/templates/figure"
 	"weighhouse/templates/typeface"
@@ -169,18 +170,18 @@ func (d *Doc) words(t Text, size float64, tone figure.Tone) []word {
 // breakAfter is the length of the first unbreakable part of a text that begins with no space: up to a space, behind a
 // slash, hyphen or comma inside a long token, and behind each ideograph.
 func breakAfter(s string) int {
+	end := strings.IndexAny(s, " \n") // of the token
+	if end < 0 {
+		end = len(s)
+	}
 	n, letters := 0, 0
-	for i, r := range s {
-		if r == ' ' || r == '\n' {
-			return i
-		}
-		n = i + len(string(r))
+	for i, r := range s[:end] {
+		n = i + utf8.RuneLen(r)
 		if wide(r) {
 			return n
 		}
 		letters++
-		next := strings.IndexAny(s[n:], " \n")
-		if letters >= 4 && n < len(s) && (next < 0 || next >= 3) && strings.ContainsRune("/-,;_&=?–—", r) && s[n] != '/' && !unicode.IsDigit(rune(s[n])) {
+		if letters >= 4 && end-n >= 3 && strings.ContainsRune("/-,;_&=?–—", r) && s[n] != '/' && !unicode.IsDigit(rune(s[n])) {
 			return n
 		}
 	}

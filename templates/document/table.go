@@ -51,11 +51,14 @@ func (d *Doc) Table(t Table) {
 	}
 	s.widths = s.columns()
 	if !t.Bare {
-		head := s.head(s.elem.child("TR", true))
-		head.before, head.keepNext = 4, true
-		repeat := s.head(nil)
-		s.repeat = &repeat
-		d.emit(head)
+		if repeat := s.head(nil); repeat.height <= d.body()/3 {
+			head := s.head(s.elem.child("TR", true))
+			head.before, head.keepNext = 4, true
+			s.repeat = &repeat
+			d.emit(head)
+		} else { // it would leave too little of each page for the rows: it stands once, as a row that may be cut
+			s.highHead()
+		}
 	}
 	for i, r := range t.Rows {
 		s.row(i, r)
@@ -195,12 +198,11 @@ func (s *tableSetter) head(tr *element) unit {
 	return u
 }
 
-// row sets one row. A row that no page can hold is cut between lines into parts that fit.
+// row sets one row.
 func (s *tableSetter) row(i int, r []Text) {
 	cells := make([][]line, len(s.t.Columns))
 	tds := make([]*element, len(cells))
 	tr := s.elem.child("TR", true)
-	rows := 1
 	for j := range cells {
 		var t Text
 		if j < len(r) {
@@ -212,7 +214,29 @@ func (s *tableSetter) row(i int, r []Text) {
 			t = bolded(t)
 		}
 		cells[j] = s.d.set(t, s.widths[j], s.t.Size, figure.Ink)
-		rows = max(rows, len(cells[j]))
+	}
+	s.parts(i, cells, tds)
+}
+
+// highHead sets a head as if it were a row.
+func (s *tableSetter) highHead() {
+	tr := s.elem.child("TR", true)
+	var cells [][]line
+	var ths []*element
+	for i, c := range s.t.Columns {
+		th := tr.child("TH", true)
+		th.attrs = "<</O/Table/Scope/Column>>"
+		ths = append(ths, th)
+		cells = append(cells, s.d.set(Text{Bold(c.Head)}, s.widths[i], s.t.Size, figure.Ink))
+	}
+	s.parts(-1, cells, ths)
+}
+
+// parts emits row i, or the head for -1, in one part or, where no page can hold it, in several.
+func (s *tableSetter) parts(i int, cells [][]line, tds []*element) {
+	rows := 1
+	for _, c := range cells {
+		rows = max(rows, len(c))
 	}
 	lead := s.t.Size * leadingEm
 	room := s.d.body() - 2*s.pad - 1
@@ -230,7 +254,7 @@ func (s *tableSetter) row(i int, r []Text) {
 			}
 			x += s.widths[j] + columnGap*s.t.Size
 		}
-		if at == 0 && i < len(s.t.Anchors) && s.t.Anchors[i] != "" {
+		if at == 0 && i >= 0 && i < len(s.t.Anchors) && s.t.Anchors[i] != "" {
 			u.anchors = []string{s.t.Anchors[i]}
 		}
 		if !s.t.Bare {
