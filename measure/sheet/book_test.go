@@ -1,8 +1,10 @@
 package sheet
 
 import (
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -35,7 +37,8 @@ func xlsx(t testing.TB, sheets map[string][][]any, change func(x *excelize.File)
 	t.Helper()
 	x := excelize.NewFile()
 	defer x.Close()
-	for name, rows := range sheets {
+	for _, name := range slices.Sorted(maps.Keys(sheets)) {
+		rows := sheets[name]
 		if _, err := x.NewSheet(name); err != nil {
 			t.Fatal(err)
 		}

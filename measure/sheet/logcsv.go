@@ -164,6 +164,9 @@ func (l *csvLog) preamble(line []byte) bool {
 			return true
 		}
 	}
+	if fields, ok := splitLine(text, delimiters[order[0]]); ok && l.task.guess && len(fields) > len(l.likely) {
+		l.likely, l.at = fields, l.line
+	}
 	l.beforeText, l.beforeLine = text, l.line
 	return false
 }

@@ -296,7 +296,14 @@ func (s *logScan) noHeader() {
 	if len(s.task.asks) > 0 && s.task.asks[0].place != (Place{}) {
 		at = s.task.asks[0].place
 	}
-	if s.likely == nil {
+	switch {
+	case s.likely != nil && s.task.guess:
+		s.task.ps.Add(at, "name the columns", "log %s: the columns of time and value cannot be told, the columns found in line %d are %s", quote(s.task.name), s.at, list(s.likely))
+		return
+	case s.likely == nil && s.task.guess:
+		s.task.ps.Add(at, "", "log %s: it holds no rows of readings", quote(s.task.name))
+		return
+	case s.likely == nil:
 		s.task.ps.Add(at, "", "log %s: it holds no line with the columns %s; it is empty", quote(s.task.name), list(unique(wanted)))
 		return
 	}

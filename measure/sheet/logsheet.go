@@ -92,6 +92,9 @@ func (l *sheetLog) preamble(row int, cells []sheetCell) {
 	if l.task.guess {
 		if found = l.guess(l.before, texts) && l.headerLine(l.beforeLine, l.before); !found {
 			l.before, l.beforeLine = texts, row
+			if len(texts) > len(l.likely) {
+				l.likely, l.at = texts, row
+			}
 		}
 	} else {
 		found = l.headerLine(row, texts)

@@ -59,6 +59,9 @@ func parseNumber(text string, rule numberRule) (float64, error) {
 			return fail("")
 		}
 	}
+	if !strings.ContainsAny(mantissa, "0123456789") {
+		return fail("")
+	}
 	plain, why := ungroup(mantissa, rule)
 	if why != "" || plain == "" {
 		return fail(why)
@@ -137,9 +140,6 @@ func ungroup(s string, rule numberRule) (plain, why string) {
 		}
 		i := strings.IndexByte(s, decimal)
 		whole, fraction = s[:i], s[i+1:]
-		if whole == "" && fraction == "" {
-			return "", ""
-		}
 		if !digits(fraction) {
 			return "", "a separator stands after the decimal sign"
 		}

@@ -20,7 +20,7 @@ func nextAttr(b []byte) (name, value, rest []byte, ok bool) {
 	if eq < 0 {
 		return nil, nil, nil, false
 	}
-	name = bytes.TrimRight(b[:eq], " \t\r\n")
+	name = trimRight(b[:eq])
 	b = b[eq+1:]
 	for len(b) > 0 && space(b[0]) {
 		b = b[1:]
@@ -43,23 +43,21 @@ func (x *xmlScanner) checkAttrs() error {
 	if len(x.attrs) == 0 {
 		return nil
 	}
-	var seen [maxAttrs][]byte
-	n := 0
-	for b := x.attrs; len(bytes.TrimSpace(b)) > 0; {
+	seen := x.seen[:0]
+	for b := trimRight(x.attrs); len(b) > 0; {
 		name, value, rest, ok := nextAttr(b)
 		if !ok || !isName(name) || bytes.IndexByte(value, '<') >= 0 {
 			return x.fault("the attributes of <%s> are not well formed", x.name)
 		}
-		for _, s := range seen[:n] {
+		for _, s := range seen {
 			if bytes.Equal(s, name) {
 				return x.fault("the attribute %s of <%s> stands twice", name, x.name)
 			}
 		}
-		if n == len(seen) {
-			return x.fault("<%s> has more than %d attributes", x.name, len(seen))
+		if len(seen) == maxAttrs {
+			return x.fault("<%s> has more than %d attributes", x.name, maxAttrs)
 		}
-		seen[n] = name
-		n++
+		seen = append(seen, name)
 		if bytes.IndexByte(value, '&') >= 0 {
 			if _, ok := unescape(nil, value); !ok {
 				return x.fault("an attribute of <%s> holds an unknown reference", x.name)
@@ -67,6 +65,7 @@ func (x *xmlScanner) checkAttrs() error {
 		}
 		b = rest
 	}
+	x.seen = seen
 	return nil
 }
 
