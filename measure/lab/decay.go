@@ -118,7 +118,7 @@ func (r *reader) run(row decayRow, s *sheet.Series) measure.DecayRun {
 
 // day is the day on which an absolute log starts, in days since 1970; NaN for elapsed times.
 func day(s *sheet.Series) float64 {
-	if s.TimeKind == sheet.Elapsed || s.Start.IsZero() {
+	if s.TimeKind == sheet.Elapsed || !s.Dated {
 		return math.NaN()
 	}
 	return float64(s.Start.Unix()) / 86400
