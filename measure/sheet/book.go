@@ -39,10 +39,18 @@ type source struct {
 }
 
 // Name is the name of the book as people know it: "lab.xlsx", or "lab" for a folder.
-func (b *Book) Name() string { return b.name }
+func (b *Book) Name() string {
+	if b == nil {
+		return ""
+	}
+	return b.name
+}
 
 // Tables lists the names of the tables that were read, in the order of the workbook or of the file names.
 func (b *Book) Tables() []string {
+	if b == nil {
+		return nil
+	}
 	out := make([]string, len(b.tables))
 	for i, t := range b.tables {
 		out[i] = t.Name

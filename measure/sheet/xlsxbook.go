@@ -98,15 +98,20 @@ func readWorkbook(p *parts) (*workbook, error) {
 }
 
 // openWorkbook opens an .xlsx book and reads its known sheets as tables.
-func (f *Folder) openWorkbook(name, file string) (*Book, Problems) {
+func (f *Folder) openWorkbook(name, file string) (book *Book, ps Problems) {
 	at := Place{Book: file}
+	defer func() {
+		if r := recover(); r != nil { // a stranger's file must not end the program
+			ps.Add(at, "", "the workbook cannot be read: %v", r)
+			book = nil
+		}
+	}()
 	w, file2, err := f.workbook(file)
 	if err != nil {
 		return nil, problems(err, at)
 	}
 	defer file2.Close()
 	b := &Book{name: file, sheets: map[string]source{}, used: map[string]bool{}, wb: w}
-	var ps Problems
 	var tables []sheetEntry
 	for _, s := range w.sheets {
 		p := Place{Book: file, Sheet: s.name}
