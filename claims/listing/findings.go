@@ -29,7 +29,10 @@ func Findings(t *Text, e Extract) []Found {
 		out = append(out, x)
 	}
 	for _, f := range wording.Check(t.Body, wording.Context{}) {
-		add(f, e.claimsAt(f.Start, f.End)...)
+		ids := e.claimsAt(f.Start, f.End)
+		if !e.repeats(out, f, ids) {
+			add(f, ids...)
+		}
 	}
 	for _, d := range e.Claims {
 		for _, f := range wording.Check(d.Quote, contextOf(&d)) {
@@ -63,6 +66,26 @@ func Findings(t *Text, e Extract) []Found {
 	}
 	slices.SortStableFunc(out, func(a, b Found) int { return cmp.Or(cmp.Compare(a.Start, b.Start), cmp.Compare(a.End, b.End)) })
 	return out
+}
+
+// repeats reports whether a finding says of claims what another one says already (an area in m² and again in ft²), or
+// asks of the room of a clean time what belongs to an area claim.
+func (e Extract) repeats(out []Found, f wording.Finding, ids []string) bool {
+	if len(ids) == 0 {
+		return false
+	}
+	times := true
+	for _, d := range e.Claims {
+		if slices.Contains(ids, d.Claim.ID) && d.Claim.Attribute != claims.CleanTime {
+			times = false
+		}
+	}
+	if times && (f.Rule == "CV-01" || f.Rule == "CV-02") {
+		return true
+	}
+	return slices.ContainsFunc(out, func(x Found) bool {
+		return x.Rule == f.Rule && x.Why == f.Why && slices.Equal(x.Claims, ids)
+	})
 }
 
 // about makes a finding of a rule that quotes a claim.

@@ -36,10 +36,25 @@ var gradePattern = sync.OnceValue(func() *regexp.Regexp {
 		`|(?:filter|klasse|class|filterklasse|classe) ?[gmf][1-9]|[gmf][1-9][ -](?:pre-?|vor)?filter`)
 })
 
+// namesGrade is a quick look whether folded text can name a filter grade: one of its words, or a letter before a digit.
+func namesGrade(low string) bool {
+	for _, w := range []string{"epa", "ulpa", "merv", "iso", "epm", "ffp"} {
+		if strings.Contains(low, w) {
+			return true
+		}
+	}
+	for i := 1; i < len(low); i++ {
+		if isDigit(low[i]) && (strings.IndexByte("heugmfnrp", low[i-1]) >= 0 || i > 1 && low[i-1] == ' ' && strings.IndexByte("heugmfs", low[i-2]) >= 0) {
+			return true
+		}
+	}
+	return false
+}
+
 // gradesOf reads the filter grades of one sentence; each is a claim of words alone.
 func (r *reader) gradesOf(s *sentence) {
 	low := s.folded.text
-	if !strings.ContainsAny(low, "0123456789") && !strings.Contains(low, "hepa") && !strings.Contains(low, "ulpa") && !strings.Contains(low, "epa") {
+	if !namesGrade(low) {
 		return
 	}
 	if len(s.hits["label"]) > 0 && s.hits["label"][0].start == 0 && s.label > 0 {

@@ -25,6 +25,9 @@ type sentence struct {
 // maxSentence bounds a sentence in bytes, so that the work on text without full stops stays linear.
 const maxSentence = 2000
 
+// maxLabel is the longest line, in bytes, that may be the label of the line under it.
+const maxLabel = 60
+
 // kinds are the kinds of word that sentences are searched for.
 var kinds = []string{"topic", "skip", "bound", "setting", "bare", "ordinal", "particle", "separator", "range", "between", "negation",
 	"grade context", "label", "price", "filler", "preposition"}
@@ -43,7 +46,7 @@ func (t *Text) sentences(each func(s *sentence)) {
 		each(s)
 		last = s.life
 		above = nil
-		if firstOfLine && len(s.qs) == 0 && len(s.text) <= 60 && !hasDigit(s.text) {
+		if firstOfLine && len(s.qs) == 0 && len(s.text) <= maxLabel && !hasDigit(s.text) {
 			s.above = nil
 			above = s
 		}
@@ -138,7 +141,14 @@ func (s *sentence) read() {
 	s.folded = foldText(s.text)
 	s.hits = map[string][]hit{}
 	v := vocabulary()
-	for _, k := range kinds {
+	search := kinds
+	if !hasDigit(s.text) && !namesGrade(s.folded.text) {
+		search = nil
+		if len(s.text) <= maxLabel {
+			search = []string{"topic", "skip", "price", "label", "grade context"} // it may be the label of the next line
+		}
+	}
+	for _, k := range search {
 		s.hits[k] = v.find(s.folded, k)
 	}
 	if strings.ContainsAny(s.text, "0123456789") {

@@ -18,6 +18,7 @@ type piece struct {
 // cell is one cell of a table, or one term or description of a list, while it is being read.
 type cell struct {
 	head   bool // th or dt
+	used   bool // a term whose description has been written
 	pieces []piece
 	breaks int
 	size   int
@@ -137,9 +138,10 @@ func (p *pageReader) endRow(t *table) {
 	} else {
 		t.cells = nil
 	}
-	if len(cells) == 0 || t.layout {
+	if len(cells) == 0 || t.layout || len(cells) == 1 && cells[0].used {
 		return
 	}
+	cells[0].used = true
 	t.rows++
 	p.breakLine()
 	switch {

@@ -154,7 +154,8 @@ func decode(name string, raw []byte) (src string, isHTML bool, err error) {
 	}
 	isHTML = looksHTML(name, raw)
 	if isHTML && !utf8.Valid(raw) {
-		if e, label, certain := charset.DetermineEncoding(raw, ""); certain && label != "utf-8" {
+		declared := bytes.Contains(bytes.ToLower(raw[:min(len(raw), 1024)]), []byte("charset"))
+		if e, label, _ := charset.DetermineEncoding(raw, ""); declared && label != "utf-8" {
 			out, err := e.NewDecoder().Bytes(raw)
 			if err != nil {
 				return "", false, problem(whole, hint, "the page says that its character set is %q, but it cannot be read as that: %v", label, err)
