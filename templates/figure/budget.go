@@ -23,7 +23,7 @@ func Budget(m *measure.Measurement) Figure {
 	}
 	desc := []string{"Share of the combined variance by component."}
 	for i, c := range m.Budget {
-		desc = append(desc, fmt.Sprintf("%s: %s.", c.Name, share(m.Budget.Share(i))))
+		desc = append(desc, fmt.Sprintf("%s: %s.", c.Name, numeral.Share(m.Budget.Share(i))))
 	}
 	title := "What the uncertainty of " + m.ID + " is made of"
 	return New(id, title, strings.Join(desc, " "), Full, 4+budgetRow*float64(len(m.Budget)), func(s Surface) {
@@ -34,21 +34,8 @@ func Budget(m *measure.Measurement) Figure {
 			s.Text(Point{budgetLeft - 6, y + 2}, fit(c.Name, Type{Size: small}, budgetLeft-8), text(small, Ink, End))
 			s.Line(Point{ax.from, y}, Point{ax.to, y}, Stroke{0.3, Faint, Solid})
 			s.Polygon(box(ax.from, y-3, ax.at(f), y+3), Soft, Stroke{})
-			s.Text(Point{ax.at(f) + 4, y + 2}, share(f), text(small, Soft, Start))
+			s.Text(Point{ax.at(f) + 4, y + 2}, numeral.Share(f), text(small, Soft, Start))
 		}
 		s.Line(Point{ax.from, 4}, Point{ax.from, 4 + budgetRow*float64(len(m.Budget))}, Stroke{0.5, Mid, Solid})
 	})
-}
-
-// share writes a part of the whole in percent; what would round to nothing is said to be less than one in a thousand.
-func share(f float64) string {
-	switch {
-	case f == 0:
-		return "0 %"
-	case f < 0.001:
-		return "below 0.1 %"
-	case f < 0.1:
-		return numeral.Fixed(100*f, 1) + " %"
-	}
-	return numeral.Fixed(100*f, 0) + " %"
 }

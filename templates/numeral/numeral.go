@@ -243,3 +243,25 @@ func Bytes(n int64) string {
 	}
 	return Fixed(float64(n)/1e6, 0) + nbsp + "MB"
 }
+
+// Share writes a part of the whole in percent; what would round to nothing is said to be below a thousandth.
+func Share(f float64) string {
+	switch {
+	case !finite(f):
+		return Dash
+	case f == 0:
+		return With("0", "%")
+	case f < 0.001:
+		return "below" + nbsp + With("0.1", "%")
+	case f < 0.1:
+		return With(Fixed(100*f, 1), "%")
+	}
+	return With(Fixed(100*f, 0), "%")
+}
+
+// Interval writes a 95 % interval with both ends at the decimal at which the expanded uncertainty is rounded.
+func Interval(low, high, expanded float64, u string) string {
+	l, _ := Rounded(low, expanded)
+	h, _ := Rounded(high, expanded)
+	return l + " to " + With(h, u)
+}

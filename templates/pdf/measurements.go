@@ -26,7 +26,7 @@ func (r *report) measurements() {
 func (r *report) measurement(m *measure.Measurement) {
 	head := m.ID + " " + upper(m.Attribute)
 	for _, s := range []string{m.Setting, particle(m.Particle)} {
-		if s != "" {
+		if s != "" && !strings.Contains(m.Attribute, s) {
 			head += ", " + s
 		}
 	}
@@ -43,7 +43,7 @@ func (r *report) measurement(m *measure.Measurement) {
 		}
 		s := "u = " + numeral.With(numeral.Significant(m.Std, 2), m.Unit) + ", k = " + numeral.Short(m.K) + ", U = " + numeral.With(numeral.Significant(m.Expanded, 2), m.Unit) + ", ν = " + dof(m.DOF)
 		if m.Interval[0] < m.Interval[1] {
-			s += "; 95 % interval " + numeral.Range(m.Interval[0], m.Interval[1], m.Unit)
+			s += "; 95 % interval " + numeral.Interval(m.Interval[0], m.Interval[1], m.Expanded, m.Unit)
 		}
 		say("Uncertainty", document.Plain(s))
 		if m.Distance > 0 {
@@ -89,7 +89,7 @@ func (r *report) budget(m *measure.Measurement) {
 	for i, c := range m.Budget {
 		share := m.Budget.Share(i)
 		row := []document.Text{document.T(c.Name), document.T(numeral.Significant(c.U, 2)), document.T(dof(c.DOF)), document.T(c.Kind),
-			{document.Inline(bar(share, 60)), document.Plain("\u00a0\u00a0" + numeral.Fixed(100*share, 0) + "\u00a0%")}}
+			{document.Inline(bar(share, 60)), document.Plain("\u00a0\u00a0" + numeral.Share(share))}}
 		if notes {
 			row = append(row, document.T(c.Note))
 		}

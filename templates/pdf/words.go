@@ -107,7 +107,7 @@ func measured(m *measure.Measurement) string {
 	}
 	if m.Finite() && m.Exact != nil && m.Interval[0] < m.Interval[1] {
 		// a distribution that is not symmetric: its interval says more than one number would
-		return numeral.PlusMinus(m.Value, 0, m.Unit) + " (" + numeral.Short(m.Interval[0]) + " to " + numeral.Short(m.Interval[1]) + ")"
+		return numeral.PlusMinus(m.Value, 0, m.Unit) + " (" + numeral.Interval(m.Interval[0], m.Interval[1], m.Interval[1]-m.Value, "") + ")"
 	}
 	return numeral.PlusMinus(m.Value, m.Expanded, m.Unit)
 }
