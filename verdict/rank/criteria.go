@@ -191,6 +191,9 @@ func wattCriterion(cs []*contender) Criterion {
 			rt.parts[k] = []uncertainty.Component{{U: x.power.Std / x.power.Value, DOF: x.power.DOF}}
 		}
 		p := rt.compare(a, b)
+		if p.P != nil {
+			p.Method += "; uncertainty of both powers added"
+		}
 		tooSmall(a, b, &p)
 		return p
 	})
