@@ -35,9 +35,12 @@ type document struct {
 	given   mask // what the context says beside the text
 	folder  folder
 	passage passage
-	masks   []mask // of each passage, for conditions that look beyond it
-	all     mask
-	hits    []hit
+	read    int                    // passages read
+	masks   [3]mask                // of the passage before the last, the last, and the one being read
+	all     mask                   // of the whole text
+	pending []hit                  // of the last passage; they wait for the passage that follows
+	hits    []hit                  // one for each rule and wording, so that memory does not grow with repetition
+	said    map[[2]string]struct{} // the keys of hits
 	wide    wide
 }
 
@@ -54,19 +57,20 @@ type hit struct {
 // Start. Quote is always text[Start:End]; a finding about the whole claim (something is missing from it) has both 0.
 // Text that is not valid UTF-8 is read as well as it can be. Time is linear in the length of text.
 func Check(text string, ctx Context) []Finding {
-	d := &document{text: text, ctx: ctx, tables: fullRules()}
+	d := &document{text: text, ctx: ctx, tables: fullRules(), said: map[[2]string]struct{}{}}
 	d.given = d.fromContext()
 	passages(text, func(s span) {
 		if s.question {
 			return // a question asserts nothing
 		}
-		p := d.read(s)
-		d.masks = append(d.masks, p.mask)
+		p := d.readPassage(s)
+		d.advance(p.mask)
 		d.all.join(p.mask)
 		d.terms(p)
 		d.numbers(p)
 		d.gather(p)
 	})
+	d.advance(mask{})
 	d.all.join(d.given)
 	d.wholeText()
 	out := d.settle()
@@ -84,22 +88,60 @@ func (d *document) terms(p *passage) {
 	for i := range p.tokens {
 		d.tables.matcher.candidates(p, i, func(k int) {
 			term := d.tables.terms[k]
+			if !p.mask.covers(term.requires) {
+				return
+			}
 			end := term.pattern.match(p, i)
 			if end <= i || p.guarded(d.tables, term, i, end) {
 				return
 			}
 			start, stop := p.quote(i, end)
-			d.hits = append(d.hits, hit{term: term, key: p.folded.text[p.tokens[i].lo:p.tokens[end-1].hi], passage: p.index, start: start, end: stop})
+			d.pending = append(d.pending, hit{term: term, key: p.folded.text[p.tokens[i].lo:p.tokens[end-1].hi], passage: p.index, start: start, end: stop})
 		})
 	}
+}
+
+// advance takes the mask of the passage that begins and settles the conditions of the one before, whose neighbours are
+// now both known.
+func (d *document) advance(next mask) {
+	d.masks[0], d.masks[1], d.masks[2] = d.masks[1], d.masks[2], next
+	near := d.masks[0]
+	near.join(d.masks[1])
+	near.join(d.masks[2])
+	for _, h := range d.pending {
+		if h.term.allowed(d.masks[1], near, d.ctx.Attribute) && d.first(h.term.Rule, h.key) {
+			h.key = strings.Clone(h.key)
+			d.hits = append(d.hits, h)
+		}
+	}
+	d.pending = d.pending[:0]
+}
+
+// first tells whether a rule meets these words for the first time in the text.
+func (d *document) first(id, key string) bool {
+	k := [2]string{id, key}
+	if _, seen := d.said[k]; seen {
+		return false
+	}
+	k[1] = strings.Clone(key) // not the whole passage
+	d.said[k] = struct{}{}
+	return true
 }
 
 // note records a finding that code made over tokens [i, j) of a passage.
 func (d *document) note(p *passage, id string, i, j int) *Finding {
 	start, end := p.quote(i, j)
-	f := RuleFinding(id, d.text[start:end])
-	f.Start, f.End = start, end
-	d.hits = append(d.hits, hit{finding: f, key: p.folded.text[p.tokens[i].lo:p.tokens[j-1].hi], passage: p.index, start: start, end: end})
+	return d.noteAt(id, place{key: p.folded.text[p.tokens[i].lo:p.tokens[j-1].hi], passage: p.index, start: start, end: end})
+}
+
+// noteAt is note for a place that was kept. The result may be changed at once, not later.
+func (d *document) noteAt(id string, at place) *Finding {
+	if !d.first(id, at.key) {
+		return &Finding{} // said already
+	}
+	f := RuleFinding(id, d.text[at.start:at.end])
+	f.Start, f.End = at.start, at.end
+	d.hits = append(d.hits, hit{finding: f, key: strings.Clone(at.key), passage: at.passage, start: at.start, end: at.end})
 	return &d.hits[len(d.hits)-1].finding
 }
 
@@ -107,17 +149,11 @@ func (f *Finding) setClass(c string) { f.Class, f.Severity = c, Severity(c) }
 
 // settle applies the conditions, drops repeats and words inside words, and folds twin rules into one finding.
 func (d *document) settle() []Finding {
-	var hits []hit
-	for _, h := range d.hits {
+	var hits []*hit
+	for k := range d.hits {
+		h := &d.hits[k]
 		if h.term != nil {
-			near := d.masks[h.passage]
-			if h.passage > 0 {
-				near.join(d.masks[h.passage-1])
-			}
-			if h.passage+1 < len(d.masks) {
-				near.join(d.masks[h.passage+1])
-			}
-			if !h.term.allowed(d.masks[h.passage], near, d.all, d.ctx.Attribute) {
+			if !h.term.allowedInText(d.all, d.ctx.Attribute) {
 				continue
 			}
 			h.finding = RuleFinding(h.term.Rule, d.text[h.start:h.end])
@@ -132,20 +168,18 @@ func (d *document) settle() []Finding {
 		hits = append(hits, h)
 	}
 	// The longest first at each place, so that a shorter match of the same rule inside it falls away.
-	slices.SortStableFunc(hits, func(a, b hit) int {
+	slices.SortStableFunc(hits, func(a, b *hit) int {
 		return cmp.Or(cmp.Compare(a.start, b.start), cmp.Compare(b.end, a.end), cmp.Compare(order(a.finding.Rule), order(b.finding.Rule)),
 			cmp.Compare(a.finding.Class, b.finding.Class), cmp.Compare(a.finding.Why, b.finding.Why), cmp.Compare(a.finding.Mark, b.finding.Mark))
 	})
-	reach := map[string]int{}    // rule → end of its last match
-	said := map[[2]string]bool{} // rule and words
+	reach := map[string]int{} // rule → end of its last match
 	var out []Finding
 	for _, h := range hits {
 		id := h.finding.Rule
-		if end, seen := reach[id]; seen && h.start < end || said[[2]string{id, h.key}] {
+		if end, seen := reach[id]; seen && h.start < end {
 			continue
 		}
 		reach[id] = h.end
-		said[[2]string{id, h.key}] = true
 		out = append(out, h.finding)
 	}
 	return foldTwins(dropCovered(out))

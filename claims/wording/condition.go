@@ -10,7 +10,10 @@ import (
 // mask holds one bit for each set and kind of quantity that conditions name.
 type mask [3]uint64
 
-func (m *mask) set(bit int)     { m[bit>>6] |= 1 << (bit & 63) }
+func (m *mask) set(bit int) { m[bit>>6] |= 1 << (bit & 63) }
+func (m mask) covers(o mask) bool {
+	return m[0]&o[0] == o[0] && m[1]&o[1] == o[1] && m[2]&o[2] == o[2]
+}
 func (m mask) has(bit int) bool { return m[bit>>6]&(1<<(bit&63)) != 0 }
 func (m *mask) join(o mask)     { m[0] |= o[0]; m[1] |= o[1]; m[2] |= o[2] }
 
@@ -96,14 +99,40 @@ func holds(group []test, here, near, all mask, attr string) bool {
 	return false
 }
 
-func (t *Term) allowed(here, near, all mask, attr string) bool {
+// wideGroup tells whether a group has a test of the whole text, which can be settled only at its end.
+func wideGroup(group []test) bool {
+	for _, x := range group {
+		if x.scope >= 2 {
+			return true
+		}
+	}
+	return false
+}
+
+// allowed settles the conditions on the passage and its neighbours.
+func (t *Term) allowed(here, near mask, attr string) bool {
 	for _, g := range t.needs {
-		if !holds(g, here, near, all, attr) {
+		if !wideGroup(g) && !holds(g, here, near, mask{}, attr) {
 			return false
 		}
 	}
 	for _, g := range t.unless {
-		if holds(g, here, near, all, attr) {
+		if holds(g, here, near, mask{}, attr) {
+			return false
+		}
+	}
+	return true
+}
+
+// allowedInText settles the conditions on the whole text.
+func (t *Term) allowedInText(all mask, attr string) bool {
+	for _, g := range t.needs {
+		if wideGroup(g) && !holds(g, all, all, all, attr) {
+			return false
+		}
+	}
+	for _, g := range t.unless {
+		if wideGroup(g) && holds(g, mask{}, mask{}, all, attr) {
 			return false
 		}
 	}
@@ -113,7 +142,9 @@ func (t *Term) allowed(here, near, all mask, attr string) bool {
 // setMatcher finds the words of all sets that have a bit; build it after the terms.
 func (t *ruleTables) setMatcher() *matcher {
 	for _, s := range t.setBits {
-		t.setPatterns = append(t.setPatterns, pattern{{alts: s.alts}})
+		e := element{alts: s.alts}
+		e.index()
+		t.setPatterns = append(t.setPatterns, pattern{e})
 	}
 	return newMatcher(len(t.setPatterns), func(i int) pattern { return t.setPatterns[i] })
 }

@@ -69,6 +69,7 @@ func LookupGrade(text string) (Grade, bool) {
 	if len(text) > passageCap {
 		text = text[:passageCap]
 	}
+	fullRules() // the tables must be whole before the tokenizer reads them
 	ts := tokenize(foldTerm(text), nil)
 	for _, c := range findCodes(ts, nil) {
 		if c.grade != nil {
@@ -132,6 +133,9 @@ func codeAt(ts []token, i int) (code, bool) {
 		return "", false
 	}
 	c := code{tok: i, end: i + 1}
+	if !strings.ContainsAny(t, "0123456789") && t != "hepa" && t != "merv" && t != "iso" && t != "h" && t != "e" && t != "u" {
+		return code{}, false
+	}
 	switch t[0] {
 	case 'e', 'h', 'u', 'g', 'm', 'f', 'k', 'n', 'r', 'p', 'i':
 	default:

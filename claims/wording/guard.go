@@ -11,6 +11,9 @@ const (
 
 // negated tells whether a negation stands before token i in the same clause: "not", "kein", "sans" … but not "not only".
 func (p *passage) negated(t *ruleTables, i int) bool {
+	if !t.has(p.mask, "negator") {
+		return false
+	}
 	words, only, turn := t.sets["negator"], t.sets["only"], t.sets["turn"]
 	for j := i - 1; j >= 0 && j >= i-negationReach; j-- {
 		x := &p.tokens[j]
@@ -27,6 +30,9 @@ func (p *passage) negated(t *ruleTables, i int) bool {
 // denied tells whether a negation or a remark on the term follows a match that ends before token end: "entfernt nicht",
 // "ではありません", "HEPA-type filters are not …".
 func (p *passage) denied(t *ruleTables, end int) bool {
+	if !t.has(p.mask, "denial_after") {
+		return false
+	}
 	reach := end + 2
 	if r := []rune(p.tokens[end-1].text); len(r) == 1 && isCJK(r[0]) || end < len(p.tokens) && p.tokens[end].text >= "\u3040" {
 		reach = end + 8 // a token is one character there
@@ -46,7 +52,8 @@ func (p *passage) denied(t *ruleTables, end int) bool {
 
 // ofOthers tells whether the match [i, end) is somebody else's wording.
 func (p *passage) ofOthers(t *ruleTables, i, end int) bool {
-	for j := i - 1; j >= 0 && j >= i-othersReach; j-- {
+	before, after := t.has(p.mask, "others"), t.has(p.mask, "of_others")
+	for j := i - 1; before && j >= 0 && j >= i-othersReach; j-- {
 		x := &p.tokens[j]
 		if x.kind == markToken || t.sets["ours"].has(x.text) {
 			break
@@ -57,7 +64,7 @@ func (p *passage) ofOthers(t *ruleTables, i, end int) bool {
 			}
 		}
 	}
-	for j := end; j < len(p.tokens) && j <= end+5; j++ {
+	for j := end; after && j < len(p.tokens) && j <= end+5; j++ {
 		if p.tokens[j].kind == markToken {
 			return false
 		}

@@ -16,10 +16,13 @@ import (
 type pattern []element
 
 type element struct {
+	set      string // the set that alts are, where they are one set
 	alts     [][]atom
-	kind     string // of a quantity or class; "" otherwise
-	gap      int    // > 0: up to gap tokens
-	free     bool   // the gap may cross punctuation
+	first    map[string][][]atom // alts by their first word, where there are many
+	prefixes [][]atom            // the other alts, whose first word ends in "*"
+	kind     string              // of a quantity or class; "" otherwise
+	gap      int                 // > 0: up to gap tokens
+	free     bool                // the gap may cross punctuation
 	optional bool
 }
 
@@ -119,7 +122,7 @@ func (t *ruleTables) compile(table, term string) pattern {
 			}
 			p = append(p, e)
 		case word[0] == '@':
-			p = append(p, element{alts: t.setAlts(word[1:], bad)})
+			p = append(p, element{alts: t.setAlts(word[1:], bad), set: word[1:]})
 		case word[0] == '<' && len(word) > 2:
 			p = append(p, element{kind: word[1 : len(word)-1]})
 		case strings.HasPrefix(word, "..") || word[0] == '~' && len(word) > 1:
@@ -137,7 +140,7 @@ func (t *ruleTables) compile(table, term string) pattern {
 	if len(p) == 0 || p[0].gap > 0 || p[0].optional {
 		bad("it must begin with a word")
 	}
-	for _, e := range p {
+	for i, e := range p {
 		for _, a := range e.alts {
 			if len(a) == 0 {
 				bad("an empty alternative")
@@ -146,6 +149,7 @@ func (t *ruleTables) compile(table, term string) pattern {
 		if e.kind != "" && !kinds[e.kind] {
 			bad("unknown kind <" + e.kind + ">")
 		}
+		p[i].index()
 	}
 	return p
 }
@@ -171,13 +175,13 @@ func (p pattern) match(ps *passage, i int) int {
 	if len(p) == 0 {
 		return i
 	}
-	e := p[0]
+	e := &p[0]
 	if e.gap > 0 {
 		for n := 0; ; n++ {
 			if end := p[1:].match(ps, i); end >= 0 {
 				return end
 			}
-			if n == e.gap || i >= len(ps.tokens) || !e.free && ps.stops(i) {
+			if n == e.gap || i >= len(ps.tokens) || !e.free && ps.tokens[i].stop {
 				return -1
 			}
 			i = ps.after(i)
@@ -189,10 +193,14 @@ func (p pattern) match(ps *passage, i int) int {
 		}
 		return -1
 	}
-	for _, alt := range e.alts {
-		if j := matchAlt(ps.tokens, alt, i); j >= 0 {
-			if end := p[1:].match(ps, j); end >= 0 {
-				return end
+	if i < len(ps.tokens) {
+		for _, list := range e.candidates(ps.tokens[i].text) {
+			for _, alt := range list {
+				if j := matchAlt(ps.tokens, alt, i); j >= 0 {
+					if end := p[1:].match(ps, j); end >= 0 {
+						return end
+					}
+				}
 			}
 		}
 	}
@@ -200,6 +208,47 @@ func (p pattern) match(ps *passage, i int) int {
 		return p[1:].match(ps, i)
 	}
 	return -1
+}
+
+// requires is the mask of the sets and kinds without which the pattern cannot match in a passage.
+func (t *ruleTables) requires(table string, p pattern) mask {
+	var m mask
+	for _, e := range p {
+		switch {
+		case e.optional || e.kind == "n":
+		case e.set != "":
+			m.set(t.bit(table, e.set))
+		case e.kind != "":
+			m.set(t.bit(table, "<"+e.kind+">"))
+		}
+	}
+	return m
+}
+
+// many is the number of alternatives from which a look-up by the first word pays.
+const many = 5
+
+// index prepares the look-up by first words.
+func (e *element) index() {
+	if len(e.alts) < many {
+		return
+	}
+	e.first = map[string][][]atom{}
+	for _, alt := range e.alts {
+		if alt[0].prefix {
+			e.prefixes = append(e.prefixes, alt)
+		} else {
+			e.first[alt[0].text] = append(e.first[alt[0].text], alt)
+		}
+	}
+}
+
+// candidates lists the alternatives that may begin with a word.
+func (e *element) candidates(word string) [2][][]atom {
+	if e.first == nil {
+		return [2][][]atom{e.alts, nil}
+	}
+	return [2][][]atom{e.first[word], e.prefixes}
 }
 
 func matchAlt(ts []token, alt []atom, i int) int {

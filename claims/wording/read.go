@@ -15,10 +15,11 @@ type passage struct {
 
 func (t *ruleTables) has(m mask, name string) bool { return m.has(t.sets[name].bit - 1) }
 
-// read folds and reads a span. The passage's buffers are reused; it is valid until the next call.
-func (d *document) read(s span) *passage {
+// readPassage folds and reads a span. The passage's buffers are reused; it is valid until the next call.
+func (d *document) readPassage(s span) *passage {
 	p := &d.passage
-	p.span, p.index = s, len(d.masks)
+	d.read++
+	p.span, p.index = s, d.read
 	p.folded = d.folder.fold(d.text, s.lo, s.hi)
 	p.tokens = tokenize(p.folded.text, p.tokens[:0])
 	p.quantities = findQuantities(p.tokens, p.quantities[:0])
@@ -186,11 +187,6 @@ func (p *passage) after(i int) int {
 		return p.quantities[q-1].end
 	}
 	return i + 1
-}
-
-// stops tells whether a gap must end before token i: at punctuation and at words such as "and".
-func (p *passage) stops(i int) bool {
-	return p.tokens[i].kind == markToken || rules().sets["stop"].has(p.tokens[i].text)
 }
 
 // quote returns the place in the original text of tokens [i, j).

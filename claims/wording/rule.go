@@ -12,20 +12,21 @@ import (
 
 // Rule is one row of the taxonomy: what is looked for, why it matters, and what to ask.
 type Rule struct {
-	ID        string // FG-04, PE-01, R2, CX-03 …
-	Group     string // FG, PE, AB, BIO, OZ, CV, NS, EG, FL, GC, TE, CX, R
-	Class     string // CONTRADICTION, UNDEFINED, INCOMPLETE …
-	Severity  string // high, medium, low: the class's
-	Title     string // what the words look like
-	Why       string // for a shopper
-	Ask       string // to the seller or maker
-	Evidence  string // what would settle it
-	Source    string // the standard or rule behind it
-	Mark      string // read, second-hand, memory, computed, judgement
-	Stops     bool   // an INCOMPLETE finding of this rule stops the test: the claim is unclear
-	Claims    bool   // found by comparing claims, in package claims, not in one text
-	FoldsInto []string
+	ID        string   // FG-04, PE-01, R2, CX-03 …
+	Group     string   // FG, PE, AB, BIO, OZ, CV, NS, EG, FL, GC, TE, CX, R
+	Class     string   // CONTRADICTION, UNDEFINED, INCOMPLETE …
+	Severity  string   // high, medium, low: the class's
+	Title     string   // what the words look like
+	Why       string   // for a shopper
+	Ask       string   // to the seller or maker
+	Evidence  string   // what would settle it
+	Source    string   // the standard or rule behind it
+	Mark      string   // read, second-hand, memory, computed, judgement
+	Stops     bool     // an INCOMPLETE finding of this rule stops the test: the claim is unclear
+	Claims    bool     // found by comparing claims, in package claims, not in one text
+	FoldsInto []string // rules that say the same; where one of them finds the same words, this one is named in its Also
 	Terms     []Term   // the wording that makes it fire; empty where code over quantities does
+	order     int
 	Languages []string // of its terms: en, de, fr, es, it, zh, ja
 }
 
@@ -41,6 +42,7 @@ type Term struct {
 	pattern  pattern
 	needs    condition
 	unless   condition
+	requires mask // what a passage must hold for pattern to match
 }
 
 //go:embed tables/*.csv
@@ -105,6 +107,7 @@ var fullRules = sync.OnceValue(func() *ruleTables {
 			}
 			rule := &Rule{ID: r[0], Group: group(r[0]), Class: r[1], Severity: c.severity, FoldsInto: strings.Fields(r[2]), Stops: r[3] == "yes",
 				Claims: r[4] == "claims", Title: r[5], Why: r[6], Ask: r[7], Evidence: r[8], Source: r[9], Mark: r[10]}
+			rule.order = computeOrder(rule.ID)
 			t.byID[rule.ID] = rule
 			t.list = append(t.list, rule)
 		}
@@ -149,6 +152,7 @@ func (t *ruleTables) addTerm(table string, r []string) {
 	}
 	term := &Term{Rule: r[0], Language: r[1], Pattern: r[2], Needs: r[3], Unless: r[4], Class: r[5], Mark: r[6]}
 	term.pattern = t.compile(table, r[2])
+	term.requires = t.requires(table, term.pattern)
 	term.needs, term.unless = t.condition(table, r[3]), t.condition(table, r[4])
 	t.terms = append(t.terms, term)
 	rule.Terms = append(rule.Terms, *term)
@@ -163,6 +167,13 @@ func group(id string) string { return strings.TrimRight(id, "-0123456789") }
 
 // order gives the place of an id in the order of the taxonomy.
 func order(id string) int {
+	if r := rules().byID[id]; r != nil {
+		return r.order
+	}
+	return computeOrder(id)
+}
+
+func computeOrder(id string) int {
 	n, err := strconv.Atoi(strings.TrimLeft(id, "ABCDEFGHIJKLMNOPQRSTUVWXYZ-"))
 	if err != nil {
 		panic(fmt.Sprintf("rule id %q ends in no number", id))

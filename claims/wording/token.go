@@ -25,6 +25,7 @@ type token struct {
 	spaced bool    // a space stands before it
 	value  float64 // of a number
 	q      int     // 1 + index of the quantity that begins here, 0 for none
+	stop   bool    // a gap must end here: punctuation, "and" and the like
 	c      int     // 1 + index of the filter class that begins here, 0 for none
 }
 
@@ -33,11 +34,13 @@ const gluedTo = "hepa"
 
 func tokenize(s string, out []token) []token {
 	spaced, hyphen := false, false
+	stops := rules().sets["stop"]
 	add := func(k tokenKind, lo, hi int) {
 		t := token{kind: k, text: s[lo:hi], lo: lo, hi: hi, hyphen: hyphen, spaced: spaced}
 		if k == numberToken {
 			t.value = number(t.text)
 		}
+		t.stop = k == markToken || k == wordToken && stops.has(t.text)
 		out = append(out, t)
 		spaced, hyphen = false, false
 	}

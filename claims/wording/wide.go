@@ -3,6 +3,7 @@ package wording
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // wide is what is remembered of passages already read, for rules that compare statements of one text.
@@ -45,7 +46,7 @@ func (d *document) numbers(p *passage) {
 
 func (d *document) at(p *passage, name string, q *quantity) place {
 	s, e := p.quote(q.tok, q.end)
-	return place{name, q.value, q.high, p.folded.text[p.tokens[q.tok].lo:p.tokens[q.end-1].hi], p.index, s, e}
+	return place{name, q.value, q.high, strings.Clone(p.folded.text[p.tokens[q.tok].lo:p.tokens[q.end-1].hi]), p.index, s, e}
 }
 
 // areaAgainstRate checks area × height × air changes = rate where one passage states all four (CV-07). Ten per cent is
@@ -204,13 +205,6 @@ func (d *document) wholeText() {
 		}
 	}
 	d.monthsAgainstHours()
-}
-
-func (d *document) noteAt(id string, at place) *Finding {
-	f := RuleFinding(id, d.text[at.start:at.end])
-	f.Start, f.End = at.start, at.end
-	d.hits = append(d.hits, hit{finding: f, key: at.key, passage: at.passage, start: at.start, end: at.end})
-	return &d.hits[len(d.hits)-1].finding
 }
 
 // monthsAgainstHours checks months = hours / (hours a day × 365/12) where a text states them side by side (FL-03). Five
