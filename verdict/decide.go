@@ -68,21 +68,26 @@ func Probability(l Limit, m *measure.Measurement) (float64, string) {
 		}
 		return p, note
 	}
+	switch {
+	case m.Std == 0: // no uncertainty at all: met or not
+		if m.Value >= l.Low && m.Value <= l.High {
+			return 1, ""
+		}
+		return 0, ""
+	case math.IsInf(l.High, 1): // written so that small probabilities keep their digits
+		return cdf(m.Value-l.Low, m), ""
+	case math.IsInf(l.Low, -1):
+		return cdf(l.High-m.Value, m), ""
+	}
 	return cdf(l.High-m.Value, m) - cdf(l.Low-m.Value, m), ""
 }
 
-// cdf is F(d/u); with no uncertainty at all it is a step that counts equality as met for a floor and for a ceiling.
+// cdf is F(d/u).
 func cdf(d float64, m *measure.Measurement) float64 {
 	switch {
 	case math.IsInf(d, 1):
 		return 1
 	case math.IsInf(d, -1):
-		return 0
-	case m.Std == 0 && d == 0:
-		return 0.5
-	case m.Std == 0 && d > 0:
-		return 1
-	case m.Std == 0:
 		return 0
 	}
 	return uncertainty.CDF(d/m.Std, m.DOF)

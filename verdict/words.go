@@ -38,7 +38,7 @@ func gapWords(c claims.Claim, m *measure.Measurement, g *Gap) string {
 	case "percent":
 		amount = percent(math.Abs(g.Percent))
 	case "amount":
-		amount = number(math.Abs(g.Value), g.Unit)
+		amount = strconv.FormatFloat(math.Abs(g.Value), 'g', 2, 64) + " " + g.Unit
 	case "leak":
 		allowed, through := 100-c.Claimed.Low, 100-m.Value
 		switch {

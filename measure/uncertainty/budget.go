@@ -76,7 +76,7 @@ type Expanded struct {
 func (b Budget) Expand() Expanded {
 	u, nu := b.Combined(), b.EffectiveDOF()
 	if !math.IsInf(nu, 1) {
-		nu = math.Max(1, math.Floor(nu))
+		nu = math.Max(1, math.Floor(nu*(1+1e-12))) // a single component keeps its own whole number
 	}
 	k := Quantile(0.975, nu)
 	return Expanded{U: u, DOF: nu, K: k, Exp: k * u}
