@@ -29,7 +29,7 @@ func Costs(a *verdict.Audit) Figure {
 		}
 		cs = append(cs, c)
 		most[c.Currency] = math.Max(most[c.Currency], c.Total)
-		desc = append(desc, fmt.Sprintf("%s: electricity %s, filters %s, together %s a year.", optionName(c), money(c.EnergyCost, c.Currency),
+		desc = append(desc, fmt.Sprintf("%s: electricity %s, filters %s, together %s a year.", OptionName(c), money(c.EnergyCost, c.Currency),
 			money(c.FilterCost, c.Currency), money(c.Total, c.Currency)))
 	}
 	if len(cs) == 0 {
@@ -44,7 +44,12 @@ func Costs(a *verdict.Audit) Figure {
 }
 
 func drawCost(s Surface, ax axis, y float64, c verdict.Cost) {
-	s.Text(Point{0, y + 2.5}, fit(optionName(c), Type{Size: label}, costsLeft-8), text(label, Ink, Start))
+	name := OptionName(c)
+	if use := ", " + numeral.With(numeral.Plain(c.HoursPerDay), "h a day"); c.HoursPerDay > 0 {
+		name = name[:len(name)-len(use)]
+		s.Text(Point{0, y + 10}, use[2:], text(small, Soft, Start))
+	}
+	s.Text(Point{0, y + 2.5}, fit(name, Type{Size: label}, costsLeft-8), text(label, Ink, Start))
 	split, end := ax.at(c.EnergyCost), ax.at(c.EnergyCost+c.FilterCost)
 	edge := Stroke{0.6, Ink, Solid}
 	s.Polygon(box(ax.from, y-6, split, y+6), Mid, edge)
@@ -58,11 +63,16 @@ func drawCost(s Surface, ax axis, y float64, c verdict.Cost) {
 	s.Text(Point{x, y - 8.5}, f, t)
 }
 
-func optionName(c verdict.Cost) string {
-	if c.Option == "" {
-		return "as tested"
+// OptionName names an option of the running cost with the hours a day it is for.
+func OptionName(c verdict.Cost) string {
+	s := c.Option
+	if s == "" {
+		s = "as tested"
 	}
-	return c.Option
+	if c.HoursPerDay > 0 {
+		s += ", " + numeral.With(numeral.Plain(c.HoursPerDay), "h a day")
+	}
+	return s
 }
 
 // money writes an amount with two decimals and its currency as the book names it.

@@ -43,7 +43,7 @@ func TestNumbers(t *testing.T) {
 	inf := math.Inf(1)
 	for _, c := range []struct{ got, want string }{
 		{Plain(300), "300"}, {Plain(0.25), "0.25"}, {Plain(7.21345), "7.213"}, {Plain(-0.5), "−0.5"}, {Plain(123456), nb("123 456")},
-		{Plain(math.NaN()), "–"}, {Plain(0), "0"}, {Plain(-0.0), "0"}, {Fixed(-0.001, 1), "0.0"},
+		{Plain(math.NaN()), "–"}, {Plain(0), "0"}, {Plain(math.Copysign(0, -1)), "0"}, {Fixed(-0.001, 1), "0.0"},
 		{Range(6, 8, "h"), "6 to 8" + nb(" h")}, {Range(6, 6, "h"), nb("6 h")}, {Range(math.Inf(-1), 8, "h"), nb("8 h")},
 		{Limit(270, inf, "m3/h"), nb("≥ 270 m³/h")}, {Limit(-inf, 53, "dB(A)"), nb("≤ 53 dB(A)")}, {Limit(27, 33, "W"), "27 to 33" + nb(" W")},
 		{Limit(-inf, inf, "W"), "–"},

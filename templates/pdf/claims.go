@@ -62,6 +62,9 @@ func (r *report) claim(row verdict.Row) {
 	if c.Wording != "" {
 		r.Styled(document.Style{Indent: 10, Bar: true, Whole: true, KeepNext: true, After: 4, Tag: "BlockQuote"}, r.quoted(row)...)
 	}
+	if row.Statement != "" {
+		r.Styled(document.Style{KeepNext: true, Whole: true, After: 3}, document.Plain(row.Statement))
+	}
 	t := facts()
 	add := func(name string, v ...document.Span) {
 		if len(v) > 0 {

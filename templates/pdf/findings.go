@@ -24,7 +24,7 @@ func (r *report) findings() {
 func (r *report) finding(i int) {
 	f := r.a.Findings[i]
 	r.Anchor(findingAnchor(i))
-	head := f.Rule
+	head := strings.Join(append([]string{f.Rule}, f.Also...), ", ")
 	if f.Class != "" {
 		head += "\u00a0\u00a0" + upper(strings.ToLower(f.Class))
 	}
@@ -181,8 +181,9 @@ func (r *report) costs() {
 	}
 	r.Heading(1, "What it costs to run for one year")
 	r.Figure(figure.Costs(r.a))
-	t := document.Table{RowHeads: true, Columns: []document.Column{{Head: "Option", Width: 24}, {Head: "Energy, kWh", Width: 14, Align: document.Right}, {Head: "Electricity", Width: 11, Align: document.Right},
-		{Head: "Filters", Width: 11, Align: document.Right}, {Head: "Total", Width: 13, Align: document.Right}, {Head: "Basis", Width: 32}}}
+	r.small("The total stands at the middle of the tariff; the range is that of the tariff and of the measured energy.")
+	t := document.Table{Size: 7.6, RowHeads: true, Columns: []document.Column{{Head: "Option", Width: 20}, {Head: "Energy, kWh", Width: 14, Align: document.Right}, {Head: "Electricity", Width: 11, Align: document.Right},
+		{Head: "Filters", Width: 10, Align: document.Right}, {Head: "Total and range", Width: 19, Align: document.Right}, {Head: "1000 m³ of clean air", Width: 18, Align: document.Right}, {Head: "Basis", Width: 23}}}
 	for _, c := range r.a.Costs {
 		t.Rows = append(t.Rows, costRow(c))
 	}

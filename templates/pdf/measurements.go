@@ -185,10 +185,14 @@ func (r *report) runs(m *measure.Measurement) {
 }
 
 func costRow(c verdict.Cost) []document.Text {
-	name := c.Option
-	if name == "" {
-		name = "as tested"
+	total := document.Text{document.Bold(numeral.With(numeral.Fixed(c.Total, 2), c.Currency))}
+	if c.Low < c.High {
+		total = append(total, document.Plain("\n"+numeral.Fixed(c.Low, 2)+" to "+numeral.Fixed(c.High, 2)))
 	}
-	return []document.Text{document.T(name), document.T(numeral.PlusMinus(c.EnergyKWh, c.EnergyU, "")), document.T(numeral.Fixed(c.EnergyCost, 2)), document.T(numeral.Fixed(c.FilterCost, 2)),
-		{document.Bold(numeral.With(numeral.Fixed(c.Total, 2), c.Currency))}, document.T(c.Basis)}
+	air := numeral.Dash
+	if c.PerThousand > 0 {
+		air = numeral.PlusMinus(c.PerThousand, c.PerThousandU, c.Currency)
+	}
+	return []document.Text{document.T(figure.OptionName(c)), document.T(numeral.PlusMinus(c.EnergyKWh, c.EnergyU, "")), document.T(numeral.Fixed(c.EnergyCost, 2)), document.T(numeral.Fixed(c.FilterCost, 2)),
+		total, document.T(air), document.T(c.Basis)}
 }

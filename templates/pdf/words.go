@@ -64,6 +64,9 @@ func claimed(c claims.Claim) string {
 		return numeral.Dash
 	}
 	n := numeral.Range(r.Low, r.High, r.Unit)
+	if c.Calendar && c.Basis.HoursPerDay == 0 && r.Text != "" {
+		return r.Text // months of an unknown use are no running hours
+	}
 	switch c.Bound {
 	case claims.AtLeast, claims.AtMost:
 		if r.Low != r.High { // a range says its own; a sign before it would read as one for its low end
@@ -83,7 +86,7 @@ func claimed(c claims.Claim) string {
 
 // asWritten is the number as the maker wrote it, where that says something that the tidied one does not.
 func asWritten(c claims.Claim) string {
-	if c.Claimed == nil || c.Claimed.Text == "" {
+	if c.Claimed == nil || c.Claimed.Text == "" || c.Calendar && c.Basis.HoursPerDay == 0 {
 		return ""
 	}
 	same := func(s string) string {

@@ -32,9 +32,9 @@ func Audit() *verdict.Audit {
 		},
 		Measurements: measurements(),
 		Costs: []verdict.Cost{
-			{Option: "maker's filter", EnergyKWh: 172.4, EnergyU: 6.1, EnergyCost: 55.17, FilterCost: 118, Total: 173.17, Currency: "EUR",
+			{Option: "maker's filter", EnergyKWh: 172.4, EnergyU: 6.1, EnergyCost: 55.17, FilterCost: 118, Total: 173.17, TotalU: 2, Low: 158.4, High: 189.2, HoursPerDay: 10.6, PerThousand: 0.193, PerThousandU: 0.014, TariffLow: 0.28, TariffHigh: 0.36, Currency: "EUR",
 				Basis: "44.1 W for 10.6 h a day; 0.32 EUR a kWh; 2 filters a year", PerYear: 2, FilterPrice: 59},
-			{Option: "third-party filter, bought in sets of three", EnergyKWh: 172.4, EnergyU: 6.1, EnergyCost: 55.17, FilterCost: 56, Total: 111.17,
+			{Option: "third-party filter, bought in sets of three", EnergyKWh: 172.4, EnergyU: 6.1, EnergyCost: 55.17, FilterCost: 56, Total: 111.17, HoursPerDay: 10.6,
 				Currency: "EUR", Basis: "44.1 W for 10.6 h a day; 0.32 EUR a kWh; 2 filters a year", PerYear: 2, FilterPrice: 28},
 		},
 		Replies: []claims.Reply{
@@ -86,7 +86,7 @@ func findings() []verdict.Finding {
 			Why: "\"True HEPA\" is no class of any standard, and \"H13\" is one only with the standard, the flow and the particle size at which it was tested.",
 			Ask: "Which standard and edition was the filter tested to, at what air flow, and may we see the report?", Evidence: "a classification report to EN 1822-1 or ISO 29463-1",
 			Source: "EN 1822-1:2019; ISO 29463-1:2017", Mark: "second-hand"}, Claims: []string{"C6"}, Place: "spec.xlsx: sheet claims, cell I7"},
-		{Finding: wording.Finding{Rule: "PE-01", Class: "INCOMPLETE", Severity: "high", Quote: "captures 99.97%", Start: 0, End: 0,
+		{Finding: wording.Finding{Rule: "PE-01", Also: []string{"R14"}, Class: "INCOMPLETE", Severity: "high", Quote: "captures 99.97%", Start: 0, End: 0,
 			Why: "A percentage without the particle size and the air flow describes no filter: every filter reaches it at some size.",
 			Ask: "At which particle size and which air flow does the filter, as built in, reach this figure?", Source: "ISO 29463-1:2017", Mark: "second-hand"},
 			Claims: []string{"C7"}, Place: "spec.xlsx: sheet claims, cell I8"},
