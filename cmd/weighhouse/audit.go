@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"weighhouse/templates/pdf"
+	"weighhouse/templates/workbook"
 	"weighhouse/verdict"
 )
 
@@ -124,6 +125,11 @@ var writers = map[string]func(l *loaded, o writerOptions) ([]byte, []string, err
 		return b.Bytes(), nil, err
 	},
 	"pdf": writePDF,
+	"xlsx": func(l *loaded, o writerOptions) ([]byte, []string, error) {
+		var b bytes.Buffer
+		err := workbook.Write(&b, l.audit, workbook.Options{Paper: o.paper})
+		return b.Bytes(), nil, err
+	},
 }
 
 // formats checks a --format flag; the order is fixed, so that outputs do not depend on it.
