@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"weighhouse/templates/page"
 	"weighhouse/templates/pdf"
 	"weighhouse/templates/workbook"
 	"weighhouse/verdict"
@@ -125,6 +126,11 @@ var writers = map[string]func(l *loaded, o writerOptions) ([]byte, []string, err
 		return b.Bytes(), nil, err
 	},
 	"pdf": writePDF,
+	"html": func(l *loaded, _ writerOptions) ([]byte, []string, error) {
+		var b bytes.Buffer
+		err := page.Write(&b, l.audit)
+		return b.Bytes(), nil, err
+	},
 	"xlsx": func(l *loaded, o writerOptions) ([]byte, []string, error) {
 		var b bytes.Buffer
 		err := workbook.Write(&b, l.audit, workbook.Options{Paper: o.paper})

@@ -1,0 +1,201 @@
+package words
+
+import (
+	"fmt"
+	"strings"
+
+	"weighhouse/claims"
+	"weighhouse/templates/numeral"
+	"weighhouse/verdict"
+)
+
+// What the parts of a report say of themselves.
+const (
+	AboutVerdicts = "U: the measurement's expanded uncertainty, about 95 %. Limit: the claim with a tolerance in the maker's favour. Supported: at least 95 % sure that the unit tested meets it. " +
+		"Contradicted: at most 5 % sure; the name of a statistical outcome, not of a motive. Inconclusive: in between. Untested: nothing measured bears on it. Unclear: it cannot be assessed as worded."
+	AboutOverview = "Each claim with a number, divided by that number. The shaded side meets the limit; a bar that lies wholly within it supports the claim, one wholly outside contradicts it."
+	AboutFindings = "Findings about wording need no measurement. Each names the rule, the exact words, why they cannot be relied on as they stand, and what would settle them."
+	AboutResults  = "u is a standard uncertainty, U = k·u the expanded one, at about 95 %. A share is a component's part of the combined variance u²."
+	AboutInfo     = "These tables inform; no verdict rests on them."
+	AboutRecord   = "The items are those of ISO/IEC 17025:2017, 7.8.2.1, a to p. This counts what is there; it does not grade the work."
+	AboutInputs   = "Every file that was read, with its SHA-256: the same files give the same audit."
+	NotInPart     = "This report is not to be reproduced except in full."
+)
+
+// meaning says what each verdict says of the unit tested.
+var meaning = map[verdict.Outcome]string{
+	verdict.Supported:    "The true value meets the limit with a probability of 95 % or more.",
+	verdict.Contradicted: "The true value meets the limit with a probability of 5 % or less. It is the name of a statistical outcome, and says nothing of why.",
+	verdict.Inconclusive: "The probability lies between: at this uncertainty the claim is neither supported nor contradicted.",
+	verdict.Untested:     "Nothing measured bears on the claim.",
+	verdict.Unclear:      "The claim cannot be assessed as worded: a unit, a size or a standard is missing.",
+}
+
+// Meaning is what a verdict says of the unit tested, in a sentence.
+func Meaning(o verdict.Outcome) string { return meaning[o] }
+
+// AnyWrong says how many claims were judged by a number and what follows from their number; "" where there are none.
+func AnyWrong(r verdict.RuleStatement) string {
+	if r.Numeric <= 0 {
+		return ""
+	}
+	return fmt.Sprintf("%d claims were judged by a number. If all of them lay exactly at their limits, the chance of at least one wrong “contradicted” among them would be %s %%.",
+		r.Numeric, numeral.Fixed(100*r.AnyWrong, 0))
+}
+
+// Room describes the test room; "" where there is none.
+func Room(r *verdict.Room) string {
+	if r == nil {
+		return ""
+	}
+	s := "Test room: " + r.Text
+	if r.Volume > 0 {
+		s += "; volume " + numeral.PlusMinus(r.Volume, 2*r.U, "m3") + " (k = 2)"
+	}
+	return s + "."
+}
+
+// Sure is a row's probability in words, "" where it has none; where a weakness of the measurement holds the verdict
+// back, that is said instead.
+func Sure(row *verdict.Row) string {
+	if row.Probability == nil {
+		return ""
+	}
+	p := *row.Probability
+	if row.Verdict == verdict.Inconclusive && (p <= 0.05 || p >= 0.95) {
+		return "held back, see its note"
+	}
+	return numeral.Sure(p)
+}
+
+// Probability says how probable it is that the limit is met, with the guard band; "" where nothing was measured.
+func Probability(row *verdict.Row) string {
+	if row.Probability == nil {
+		return ""
+	}
+	s := fmt.Sprintf("%s that the limit is met: %s", numeral.Probability(*row.Probability), Sure(row))
+	if row.Guard > 0 && row.Limit != nil {
+		s += "; guard band w = " + numeral.With(numeral.Significant(row.Guard, 2), row.Limit.Unit) + " each side of the limit"
+	}
+	return s
+}
+
+// Promise is the claimed number with what the maker wrote and how the bound came about; "" for words alone.
+func Promise(c claims.Claim) string {
+	if c.Claimed == nil {
+		return ""
+	}
+	s := Claimed(c)
+	if w := AsWritten(c); w != "" {
+		s += ", written as “" + w + "”"
+	}
+	if !c.BoundGiven && c.Bound != "" {
+		s += " (“" + string(c.Bound) + "” is the usual meaning of such a claim; the claim itself does not say)"
+	}
+	return s
+}
+
+// LimitOf is a row's limit and how it follows from the claim: "≥ 306 m³/h: the claim with 10 % (34 m³/h) in the maker's
+// favour"; "" where there is none.
+func LimitOf(row *verdict.Row) string {
+	l, t := row.Limit, row.Tolerance
+	if l == nil {
+		return ""
+	}
+	s := Limit(l) + ": the claim"
+	if t.Value == 0 {
+		return s + " itself, with no tolerance"
+	}
+	s += " with " + numeral.With(numeral.Plain(t.Value), t.Unit)
+	if t.Unit == "%" && t.Amount != 0 && l.Unit != "%" {
+		s += " (" + numeral.With(numeral.Short(t.Amount), l.Unit) + ")"
+	}
+	return s + " in the maker's favour"
+}
+
+// Gap is measured less claimed, with the gap as a buyer would say it; "" where there is none. Of a level or of a share
+// no percentage is given, since it would say nothing.
+func Gap(row *verdict.Row) string {
+	g := row.Gap
+	if g == nil {
+		return ""
+	}
+	s := numeral.Signed(g.Value, g.Unit)
+	if g.Unit != "dB(A)" && g.Unit != "%" {
+		s += " (" + numeral.Signed(g.Percent, "%") + ")"
+	}
+	if row.GapWords != "" {
+		s += ": " + row.GapWords
+	}
+	return s
+}
+
+// Seen says where and when a claim was captured, and where it stands in the book.
+func Seen(c claims.Claim) string {
+	var out []string
+	for _, s := range []string{c.Source, c.Captured} {
+		if s != "" {
+			out = append(out, s)
+		}
+	}
+	s := strings.Join(out, ", ")
+	join := func(label, t string) {
+		if s == "" {
+			s = Upper(label) + t
+			return
+		}
+		s += "; " + label + t
+	}
+	if c.Evidence != "" {
+		join("evidence ", c.Evidence)
+	}
+	if at := c.Place.String(); at != "" {
+		join("", strings.NewReplacer("row ", "row\u00a0", "cell ", "cell\u00a0").Replace(at))
+	}
+	return s
+}
+
+// Reply says what was sent to the maker and what came of it; an answer's text follows it.
+func Reply(x claims.Reply) string {
+	s := "Sent "
+	if x.Sent == "" {
+		s += "on a day not recorded"
+	} else {
+		s += x.Sent
+	}
+	if x.Channel != "" {
+		s += " by " + x.Channel
+	}
+	if x.Deadline != "" {
+		s += ", answer asked for by " + x.Deadline
+	}
+	switch {
+	case x.Received != "":
+		return s + "; answer received " + x.Received + ", here in full:"
+	case x.Deadline != "":
+		return s + "; no reply by " + x.Deadline + " is recorded."
+	}
+	return s + "; no reply is recorded."
+}
+
+// Question is what to ask the maker of one claim.
+type Question struct {
+	Row int // index into Audit.Rows
+	Ask string
+}
+
+// Questions lists what to ask the maker, of the claims that are not supported, each question once: of contradicted claims
+// first, then unclear, inconclusive and untested ones.
+func Questions(a *verdict.Audit) []Question {
+	var out []Question
+	seen := map[string]bool{}
+	for _, want := range []verdict.Outcome{verdict.Contradicted, verdict.Unclear, verdict.Inconclusive, verdict.Untested} {
+		for i, row := range a.Rows {
+			if row.Verdict == want && row.Ask != "" && !seen[row.Ask] {
+				seen[row.Ask] = true
+				out = append(out, Question{i, row.Ask})
+			}
+		}
+	}
+	return out
+}
