@@ -119,11 +119,11 @@ func (d *document) advance(next mask) {
 
 // first tells whether a rule meets these words for the first time in the text.
 func (d *document) first(id, key string) bool {
-	k := [2]string{id, key}
+	k := [2]string{id, strings.ReplaceAll(key, " ", "")} // "45 W" is "45W"
 	if _, seen := d.said[k]; seen {
 		return false
 	}
-	k[1] = strings.Clone(key) // not the whole passage
+	k[1] = strings.Clone(k[1]) // not the whole passage
 	d.said[k] = struct{}{}
 	return true
 }
@@ -173,17 +173,22 @@ func (d *document) settle() []Finding {
 			cmp.Compare(a.finding.Class, b.finding.Class), cmp.Compare(a.finding.Why, b.finding.Why), cmp.Compare(a.finding.Mark, b.finding.Mark))
 	})
 	reach := map[string]int{} // rule → end of its last match
+	last := map[string]int{}  // rule → passage of its last match
 	var out []Finding
 	for _, h := range hits {
 		id := h.finding.Rule
-		if end, seen := reach[id]; seen && h.start < end {
+		if end, seen := reach[id]; seen && h.start < end || oncePerPassage[id] && last[id] == h.passage {
 			continue
 		}
+		last[id] = h.passage
 		reach[id] = h.end
 		out = append(out, h.finding)
 	}
 	return foldTwins(dropCovered(out))
 }
+
+// oncePerPassage lists the rules of words that come in strings ("germs, bacteria and viruses"): one finding tells it all.
+var oncePerPassage = map[string]bool{"AB-01": true, "AB-02": true, "BIO-02": true, "GC-02": true, "EG-01": true, "NS-01": true}
 
 // coveredBy lists rules that fall silent where a more telling rule speaks of the same words: a bare "HEPA" inside
 // "HEPA-type" is no second finding.
@@ -196,7 +201,7 @@ var coveredBy = map[string][]string{
 	"GC-02":  {"GC-03", "GC-06"},
 	"PE-06":  {"R19"},
 	"PE-10":  {"PE-08"},
-	"TE-02":  {"FG-05", "FG-12", "FG-18", "R20", "OZ-04", "EG-04"},
+	"TE-02":  {"OZ-06", "FG-05", "FG-12", "FG-18", "R20", "OZ-04", "EG-04"},
 }
 
 func dropCovered(fs []Finding) []Finding {

@@ -94,6 +94,67 @@ func TestContextFillsIn(t *testing.T) {
 	}
 }
 
+// TestNumericRules: the expected ids follow from the class limits of EN 1822-1:2019, ISO 29463-1:2017 and ANSI/ASHRAE
+// 52.2 (tables second-hand) and from arithmetic (computed): 4380 h at 12 h a day are 4380/(12·365/12) = 12.0 months.
+func TestNumericRules(t *testing.T) {
+	for _, x := range []struct {
+		text      string
+		want, not []string
+	}{
+		{"H13, 99.9 % at 0.3 µm", []string{"R2"}, []string{"R1", "R3", "R4"}},
+		{"H13 99.95 %", []string{"R14"}, []string{"R3"}},
+		{"H13 filter, 99.9 %", []string{"R3", "R14"}, []string{"R2"}},
+		{"H14 99.97 % at 0.3 µm", []string{"R2"}, []string{"R4"}},
+		{"H13 99.97 % at 0.3 µm", []string{"R4"}, []string{"R1", "R2", "R3", "R13"}},
+		{"HEPA E11", []string{"R6", "FG-11"}, nil},
+		{"HEPA H12", []string{"R8", "FG-10"}, []string{"R6"}},
+		{"H15", []string{"R7", "FG-20"}, nil},
+		{"MERV 17", []string{"R7", "FG-14"}, nil},
+		{"ISO 80 U", []string{"R7", "FG-20"}, nil},
+		{"ISO ePM1 83 %", []string{"R10", "FG-15"}, nil},
+		{"99.97 % down to 0.3 µm", []string{"R15"}, nil},
+		{"99.97 % at 0.3 mm", []string{"R17"}, nil},
+		{"99,97 % ab 0,3 µm", []string{"R15"}, nil},
+		{"H13 filter, 99,975 %", []string{"R14"}, []string{"R3"}},
+		{"rate: CADR 400 m³/h, air flow 350 m³/h", []string{"R23"}, nil},
+		{"CADR 200 cfm, air flow 350 m³/h", nil, []string{"R23"}}, // 200 cfm = 339.8 m³/h
+		{"Filter life: 6 months, 4380 h, 12 h/day", []string{"FL-03"}, nil},
+		{"Filter life: 12 months, 4380 h, 12 h/day", nil, []string{"FL-03"}},
+		{"Filter life: 4 months, 3000 h, 24 h/day", nil, []string{"FL-03"}}, // 4.11 months, rounded to whole months
+		{"Filter life: 3 months, 3000 h, 24 h/day", []string{"FL-03"}, nil},
+		{"Filter life: 2 months, 3000 hours", []string{"FL-03"}, nil}, // 49 h a day
+		{"not HEPA-type", nil, []string{"FG-04", "FG-03"}},
+		{"model code XH13-2", nil, []string{"R22", "FG-02"}},
+	} {
+		found, twins := ids(Check(x.text, Context{}))
+		found = append(found, twins...)
+		for _, id := range x.want {
+			if !slices.Contains(found, id) {
+				t.Errorf("%q: found %v, want %s", x.text, found, id)
+			}
+		}
+		for _, id := range x.not {
+			if slices.Contains(found, id) {
+				t.Errorf("%q: found %s", x.text, id)
+			}
+		}
+	}
+}
+
+// TestNoneCounted: with nothing counted behind the filter, 99.97 % needs 3.6889/0.0003 = 12 297 particles in front
+// (Garwood limit for N = 0, equal to R poisson.test: 3.68887945411; computed).
+func TestNoneCounted(t *testing.T) {
+	if got := noneLeft / (1 - 0.9997); got < 12296 || got > 12297.5 {
+		t.Errorf("99.97 %% needs %.1f particles, want 12 296 to 12 297", got)
+	}
+	for text, want := range map[string]string{"Removes 99.9999 % of particles": "3.7 million", "Removes 99.9995 % of particles": "738 thousand"} {
+		fs := Check(text, Context{})
+		if !slices.ContainsFunc(fs, func(f Finding) bool { return f.Rule == "PE-12" && strings.Contains(f.Why, want) }) {
+			t.Errorf("%q: no PE-12 that names %s particles: %+v", text, want, fs)
+		}
+	}
+}
+
 // TestDefinedStatementIsFair checks that a complete statement draws no finding of high severity.
 func TestDefinedStatementIsFair(t *testing.T) {
 	for _, text := range []string{"HEPA H13 to EN 1822-1:2019, 99.95 % at MPPS", "Element ISO 35 H by ISO 29463-1:2017, 99.95 % at MPPS, 400 m3/h",

@@ -67,7 +67,7 @@ func unitAt(ts []token, i int) (unit.Unit, int) {
 			}
 			buf = append(buf, x.text...)
 		}
-		if u, ok := t.byName[string(buf)]; ok {
+		if u, ok := t.byName[string(buf)]; ok && x.text != "." {
 			found, end = u, j+1
 		}
 	}

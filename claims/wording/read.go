@@ -35,8 +35,11 @@ func (d *document) readPassage(s span) *passage {
 	}
 	p.codes = p.realCodes(d)
 	for i := range p.quantities {
+		p.quantities[i].refine(p, d)
+	}
+	for i := range p.quantities {
 		q := &p.quantities[i]
-		q.refine(p, d)
+		q.notEff = q.kind == "pct" && !q.efficiency(p, d)
 		p.markKind(t, q.kind)
 		for _, k := range q.derived() {
 			p.markKind(t, k)
@@ -74,15 +77,23 @@ func (q *quantity) refine(p *passage, d *document) {
 			q.kind = "sorbent"
 		}
 	case "length":
-		particle := d.tables.has(p.mask, "particle_or_size") || d.tables.sets["size_attribute"].has(d.ctx.Attribute)
+		particle := d.tables.has(p.mask, "particle_or_size") || p.highPercent() || d.tables.sets["size_attribute"].has(d.ctx.Attribute)
 		switch {
 		case q.unit == "mm" && q.value <= 2.5 && particle && !d.tables.has(p.mask, "mesh"),
 			q.unit == "m" && q.value <= 10 && particle && strings.HasPrefix(next(0), "partic"):
 			q.kind, q.sizeError = "size", true
 		}
-	case "pct":
-		q.notEff = !q.efficiency(p, d)
 	}
+}
+
+// highPercent tells whether the passage names a percentage such as filters are sold with.
+func (p *passage) highPercent() bool {
+	for _, q := range p.quantities {
+		if q.kind == "pct" && q.value >= 85 && q.value < 100 {
+			return true
+		}
+	}
+	return false
 }
 
 // efficiency tells whether a percentage is a share of particles that a filter or a cleaner takes out.

@@ -11,7 +11,6 @@ type wide struct {
 	lastClass   code
 	lastClassAt int
 	classes     []place // fine classes, one for each name
-	suffix      *place  // the first HEPA-type and its like
 	lives       []place // filter lives in months
 	rate, air   flowAt
 	life        []lifePart
