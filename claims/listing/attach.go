@@ -218,6 +218,9 @@ func (s *sentence) particlesOf(i int) (names []string, at []hit) {
 			add(h.row.Value, h)
 		}
 	}
+	if i := slices.Index(names, "dust"); i >= 0 && len(names) == 2 && strings.HasPrefix(names[1-i], "pm") && max(at[0].start, at[1].start)-min(at[0].end, at[1].end) <= 3 {
+		return names[1-i : 2-i], at // "fine dust PM2.5" is one kind
+	}
 	return names, at
 }
 

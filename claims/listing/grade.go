@@ -26,8 +26,8 @@ var gradePattern = sync.OnceValue(func() *regexp.Regexp {
 		filter = `(?:[ -]*(?:luft)?(?:filter|filtre|filtro|滤网|フィルター)s?)?`
 		class  = `(?:[ ,]*(?:of |der |de )?(?:class|klasse|filterklasse|classe|clase|grade)?[ -]*\(?(?:(?:en|iso) ?\d{4,5}(?:-\d)?(?::\d{4})?[ :]*)?`
 	)
-	return regexp.MustCompile(`(?:(?:` + before + `)[ -]*)*(?:hepa|ulpa)(?:[ -]?1[0-9])?(?:[ -]*(?:` + after + `))?` + filter + class + code + `\)?)?` +
-		`|epa[ -]*(?:` + code + `|filter)` +
+	return regexp.MustCompile(`(?:(?:` + before + `|` + code + `)[ -]*)*(?:hepa|ulpa)(?:[ -]?1[0-9])?(?:[ -]*(?:` + after + `))?` + filter + class + code + `\)?)?` +
+		`|epa(?:[ -]*filter)?` + class + code + `\)?)|epa[ -]*filter` +
 		`|` + code +
 		`|merv[ -]?\d{1,2}` +
 		`|iso ?\d{2} ?[ehu]` +

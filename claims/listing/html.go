@@ -190,7 +190,7 @@ func (p *pageReader) write(q piece) {
 
 // addMark appends m unless the last mark already implies it: runes characters further on, on the same line. It reports whether it did.
 func (t *Text) addMark(m mark, runes int) bool {
-	if n := len(t.marks); n > 0 {
+	if n := len(t.marks); n > 0 && runes < 1024 { // a mark now and then, so that a place is found quickly
 		l := t.marks[n-1]
 		if l.flat && m.flat && l.line == m.line && l.col == m.col || !l.flat && !m.flat && l.line == m.line && l.col+runes == m.col {
 			return false

@@ -4,6 +4,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"weighhouse/claims"
 )
 
 // Price is an amount of money that the listing names for the product, a filter, electricity or a year of running.
@@ -22,7 +24,7 @@ var currencies = map[string]string{"€": "EUR", "£": "GBP", "eur": "EUR", "gbp
 
 var (
 	moneyBefore = regexp.MustCompile(`(?i)(US\$|€|£|\$|¥|\b(?:EUR|GBP|USD|CHF|PLN|SEK|DKK|NOK|CNY|JPY)\b)\s?(\d)`)
-	moneyAfter  = regexp.MustCompile(`(?i)^[ \x{00a0}\x{202f}]?(€|£|\$|¥|zł|元|円|(?:EUR|GBP|USD|CHF|PLN|SEK|DKK|NOK|CNY|JPY|euros?|kr)\b)`)
+	moneyAfter  = regexp.MustCompile(`(?i)^(?:,[-–—]{1,2})?[ \x{00a0}\x{202f}]?(€|£|\$|¥|zł|元|円|(?:EUR|GBP|USD|CHF|PLN|SEK|DKK|NOK|CNY|JPY|euros?|kr)\b)`)
 	centsAfter  = regexp.MustCompile(`(?i)^[ \x{00a0}]?(p|ct|cts|cents?|c)\b`)
 	aKWh        = regexp.MustCompile(`(?i)^[ \x{00a0}]?(?:/|per|pro|a|an|je|par|por|al)[ \x{00a0}]?kWh\b`)
 )
@@ -73,6 +75,9 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 		cost := 60
 		for _, h := range s.hits["price"] {
 			d := start - h.end
+			if d > cost || h.start-end > cost {
+				continue
+			}
 			if h.start >= end {
 				d = h.start - end + 1
 				if d > 25 || s.moneyBetween(end, h.start) || s.breaks(end, h.start) {
@@ -93,15 +98,18 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 				kind = h[0].row.Value
 			}
 		}
+		if cost == 60 && kind == "product" && s.life.name == string(claims.FilterLife) {
+			kind = "filter" // "It lasts 10 months. A new one is …"
+		}
 	}
 	if kind == "other" {
 		return
 	}
 	p := Price{Kind: kind, Value: v, Currency: currency, Start: s.start + start, End: s.start + end, Option: option}
-	p.Quote = r.t.Body[p.Start:p.End]
-	p.Line, p.Col = r.t.At(p.Start)
 	same := func(o Price) bool { return o.Kind == p.Kind && o.Value == p.Value && o.Currency == p.Currency }
-	if !slices.ContainsFunc(r.e.Prices, same) {
+	if len(r.e.Prices) < MaxClaims && !slices.ContainsFunc(r.e.Prices, same) {
+		p.Quote = r.t.Body[p.Start:p.End]
+		p.Line, p.Col = r.t.At(p.Start)
 		r.e.Prices = append(r.e.Prices, p)
 	}
 }

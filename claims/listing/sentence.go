@@ -129,11 +129,17 @@ func endsSentence(before, after string, r rune) bool {
 	}
 	before = before[max(0, len(before)-12):]
 	w := strings.ToLower(before[strings.LastIndexAny(before, " (/,;:\u00a0")+1:])
-	if slices.Contains(abbreviations, w) || len(w) == 1 && unicode.IsLetter(rune(w[0])) {
+	if slices.Contains(abbreviations, w) || len(w) == 1 && unicode.IsLetter(rune(w[0])) && !afterDigit(before[:len(before)-1]) {
 		return false
 	}
 	rest := strings.TrimLeft(after[n:], " \n\t\u00a0")
 	return rest == "" || !unicode.IsLower(firstRune(rest))
+}
+
+// afterDigit reports whether s ends with a number: the letter after it is a unit ("44 W.") and no abbreviation.
+func afterDigit(s string) bool {
+	s = strings.TrimRight(s, " \u00a0")
+	return s != "" && isDigit(s[len(s)-1])
 }
 
 // read finds the words and the quantities of the sentence.
