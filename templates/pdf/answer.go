@@ -18,7 +18,7 @@ type setting struct {
 }
 
 // settings are tried in this order until the answer fits on one page; the last is taken where none does.
-var settings = []setting{{7.7, 8, 6}, {7.7, 8, 4}, {7.4, 7.7, 4}, {7.1, 7.4, 4}, {6.8, 7.1, 3}, {6.5, 6.8, 2}}
+var settings = []setting{{7.7, 8, 6}, {7.7, 8, 4}, {7.4, 7.7, 4}, {7.1, 7.4, 4}, {6.8, 7.1, 3}, {6.5, 6.8, 5}, {6.5, 6.8, 3}, {6.5, 6.8, 1}}
 
 // answer is the first page: what was audited, the verdicts, the findings that matter most, what to ask. It is for a
 // reader who has seen no such report before.

@@ -22,7 +22,7 @@ func (r *report) rule() {
 		t.Rows = append(t.Rows, []document.Text{verdictText(o, 8), document.T(meaning[o])})
 	}
 	r.Table(t)
-	if n := r.a.Rule.Numeric; n > 0 {
+	if n := r.a.Rule.Numeric; n > 0 && !strings.Contains(strings.Join(r.a.Rule.Text, " "), "chance of at least one wrong") {
 		r.Paragraph(document.Plain(fmt.Sprintf("%d claims were judged by a number. If all of them lay exactly at their limits, the chance of at least one wrong “contradicted” among them would be %s %%.",
 			n, numeral.Fixed(100*r.a.Rule.AnyWrong, 0))))
 	}

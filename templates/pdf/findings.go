@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"slices"
 	"strings"
 
 	"weighhouse/claims"
@@ -80,7 +81,52 @@ func (r *report) context(f verdict.Finding) document.Text {
 			}
 		}
 	}
+	if t := r.parts(f); t != nil {
+		return t
+	}
 	return document.Text{document.Plain("… "), document.Mark(f.Quote), document.Plain(" …")}
+}
+
+// joint stands in a quote between the words of two claims that are set against each other.
+const joint = " | "
+
+// parts is the context of a quote that joins the words of several claims: each in its own wording, with its claim. It
+// is nil where a part stands in no claim's wording.
+func (r *report) parts(f verdict.Finding) document.Text {
+	ps := strings.Split(f.Quote, joint)
+	if len(ps) < 2 {
+		return nil
+	}
+	var t document.Text
+	for i, p := range ps {
+		if i > 0 {
+			t = append(t, document.Plain("\n"))
+		}
+		found := false
+		for _, row := range r.a.Rows {
+			at := strings.Index(row.Claim.Wording, p)
+			if p == "" || at < 0 || !slices.Contains(f.Claims, row.Claim.ID) {
+				continue
+			}
+			t = append(t, document.To(claimAnchor(row.Claim.ID), row.Claim.ID), document.Plain("\u00a0 "))
+			t = append(t, cutAt(row.Claim.Wording, []stretch{{at, at + len(p)}})...)
+			found = true
+			break
+		}
+		if !found {
+			return nil
+		}
+	}
+	return t
+}
+
+// sentence gives a text its capital letter and its full stop.
+func sentence(s string) string {
+	s = upper(strings.TrimSpace(s))
+	if s == "" || strings.ContainsAny(s[len(s)-1:], ".!?") {
+		return s
+	}
+	return s + "."
 }
 
 // span finds a finding's quote in a wording: at its own offsets where the same words stand there, else where it first
@@ -160,7 +206,7 @@ func (r *report) history() {
 			}
 			r.Table(t)
 			if h.Change != "" {
-				r.Paragraph(document.Plain(h.Change))
+				r.Paragraph(document.Plain(sentence(h.Change)))
 			}
 		})
 	}

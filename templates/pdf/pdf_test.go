@@ -142,6 +142,10 @@ func TestQuotesAreMarkedInTheirContext(t *testing.T) {
 	if got := marked(r.context(f)); got != "… [words that stand nowhere] …" {
 		t.Errorf("a quote without context: %s", got)
 	}
+	f.Quote, f.Claims = "up to 320 m³/h | 62 m² in 12 minutes", []string{"C1", "C9"}
+	if got, want := marked(r.context(f)), "C1\u00a0 “CADR [up to 320 m³/h] for smoke, tested by independent experts!”\nC9\u00a0 “For rooms of [62 m² in 12 minutes]”"; got != want {
+		t.Errorf("a quote of two claims: %q, want %q", got, want)
+	}
 	row := r.a.Rows[0]
 	row.Findings = []int{2, 2, 99, -1, 3}
 	if got := marked(r.quoted(row)); got != "“CADR [up to] 320 m³/h for smoke, tested by independent experts!”" {
@@ -310,7 +314,8 @@ func TestWords(t *testing.T) {
 	for _, x := range []struct{ got, want string }{
 		{claimed(c(claims.AtLeast, 300, 300, "")), "≥ 300 m³/h"}, {claimed(c(claims.AtMost, 300, 300, "")), "≤ 300 m³/h"}, {claimed(c(claims.About, 300, 300, "")), "about 300 m³/h"},
 		{claimed(c(claims.AtLeast, 6, 8, "")), "6 to 8 m³/h"}, {claimed(claims.Claim{}), "–"},
-		{asWritten(c("", 300, 300, "300 M³ / h")), ""}, {asWritten(c("", 300, 300, "176.6 cfm")), "176.6 cfm"},
+		{asWritten(c("", 300, 300, "300 M³ / h")), ""}, {asWritten(c("", 300, 300, "176.6 cfm")), "176.6 cfm"}, {asWritten(c("", 300, 300, "300 m3/h")), ""},
+		{sentence("the figure fell"), "The figure fell."}, {sentence("Done."), "Done."}, {sentence(""), ""},
 		{shorten("one two three four", 10), "one two…"}, {shorten("short", 10), "short"}, {shorten(strings.Repeat("x", 30), 10), "xxxxxxxxx…"},
 		{subject(claims.Claim{Attribute: "standby power", Setting: "standby"}), "standby power"}, {subject(claims.Claim{Attribute: "filter efficiency", Particle: "0.3 um"}), "filter efficiency, 0.3 µm"},
 		{dof(math.Inf(1)), "∞"}, {dof(7), "7"}, {upper("é"), "É"}, {upper(""), ""},

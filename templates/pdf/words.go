@@ -6,6 +6,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"golang.org/x/text/unicode/norm"
+
 	"weighhouse/claims"
 	"weighhouse/measure"
 	"weighhouse/templates/document"
@@ -95,7 +97,7 @@ func asWritten(c claims.Claim) string {
 				return -1
 			}
 			return unicode.ToLower(r)
-		}, s)
+		}, norm.NFKC.String(s))
 	}
 	if same(c.Claimed.Text) == same(numeral.Range(c.Claimed.Low, c.Claimed.High, c.Claimed.Unit)) {
 		return ""
@@ -110,7 +112,12 @@ func measured(m *measure.Measurement) string {
 	}
 	if m.Finite() && m.Exact != nil && m.Interval[0] < m.Interval[1] {
 		// a distribution that is not symmetric: its interval says more than one number would
-		return numeral.PlusMinus(m.Value, 0, m.Unit) + " (" + numeral.Interval(m.Interval[0], m.Interval[1], m.Interval[1]-m.Value, "") + ")"
+		side := m.Expanded
+		if !(side > 0) {
+			side = (m.Interval[1] - m.Interval[0]) / 2
+		}
+		v, _ := numeral.Rounded(m.Value, side)
+		return numeral.With(v, m.Unit) + " (" + numeral.Interval(m.Interval[0], m.Interval[1], side, "") + ")"
 	}
 	return numeral.PlusMinus(m.Value, m.Expanded, m.Unit)
 }
