@@ -160,7 +160,9 @@ var kinds = map[string]bool{"pct": true, "size": true, "length": true, "area": t
 	"n": true, "class": true, "fine": true, "merv": true,
 	// derived: an efficiency in per cent, one of 100 %, a level without A weighting, one below 15 dB, a size below 0.1 µm,
 	// a size in a unit that cannot be meant, sorbent area in m²/g
-	"eff": true, "all": true, "db": true, "hush": true, "small": true, "badsize": true, "sorbent": true}
+	"eff": true, "all": true, "db": true, "hush": true, "small": true, "badsize": true, "sorbent": true,
+	// of the passage: a range of levels, or more than one
+	"levels": true}
 
 func (t *ruleTables) setAlts(name string, bad func(string)) [][]atom {
 	s := t.sets[name]

@@ -45,6 +45,15 @@ func (d *document) readPassage(s span) *passage {
 			p.markKind(t, k)
 		}
 	}
+	levels := 0
+	for _, q := range p.quantities {
+		if q.kind == "level" {
+			levels++
+			if levels > 1 || q.high > q.value {
+				p.markKind(t, "levels")
+			}
+		}
+	}
 	for _, c := range p.codes {
 		p.markKind(t, "class")
 		if c.fine() {
