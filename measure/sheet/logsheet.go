@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 )
 
 // scanSheet reads a sheet of the lab workbook as a log.
@@ -34,11 +35,11 @@ func (f *Folder) scanSheet(s *logScan) {
 		return
 	}
 	defer r.Close()
-	l := &sheetLog{logScan: s, w: w}
 	s.rule = numberRule{log: true}
-	ahead := readAhead(r)
-	defer ahead.close()
-	if _, err := readRows(ahead, l.take); err != nil {
+	s.size = int64(part.UncompressedSize64)
+	l := &sheetLog{logScan: s, w: w, ahead: readAhead(r)}
+	defer l.ahead.close()
+	if _, err := readRows(l.ahead, l.take); err != nil {
 		s.fail(err)
 		return
 	}
@@ -52,6 +53,24 @@ type sheetLog struct {
 	w      *workbook
 	fields []logField
 	needed []bool
+	ahead  *ahead
+	grown  bool // room was made for the rows to come
+}
+
+// grow makes room for the rows to come, by the length of those read so far, so that the readings are not copied often.
+func (l *sheetLog) grow() {
+	const enough = 4 << 20
+	if l.grown || l.ahead.n < enough {
+		return
+	}
+	l.grown = true
+	rows := int(min(float64(l.rows)*float64(l.size)/float64(l.ahead.n)*1.1, MaxSheetRows)) + 1
+	for _, a := range l.task.asks {
+		if !a.failed {
+			a.series.T = slices.Grow(a.series.T, max(0, rows-len(a.series.T)))
+			a.series.V = slices.Grow(a.series.V, max(0, rows-len(a.series.V)))
+		}
+	}
 }
 
 func (l *sheetLog) take(row int, cells []sheetCell) error {
@@ -75,6 +94,7 @@ func (l *sheetLog) take(row int, cells []sheetCell) error {
 		}
 	}
 	l.row(row, l.fields)
+	l.grow()
 	return nil
 }
 

@@ -10,6 +10,7 @@ type ahead struct {
 	done chan struct{}
 	now  block
 	rest []byte
+	n    int64 // bytes handed on
 }
 
 type block struct {
@@ -58,6 +59,7 @@ func (a *ahead) Read(b []byte) (int, error) {
 	}
 	n := copy(b, a.rest)
 	a.rest = a.rest[n:]
+	a.n += int64(n)
 	return n, nil
 }
 
