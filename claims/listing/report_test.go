@@ -278,3 +278,22 @@ func TestNumbers(t *testing.T) {
 		t.Errorf("1.2.3 is read as %v", n.value)
 	}
 }
+
+// TestBoundsAndTopics: words that bound a number, and words near it that must not hide what it is about.
+func TestBoundsAndTopics(t *testing.T) {
+	for _, c := range []struct{ text, want string }{
+		{"Captures more than 99.9 % of dust at 0.3 µm.", "filter efficiency: at least 99.9 %, 0.3 um"},
+		{"Retient plus de 99,9 % des particules de 0,3 µm pour les chambres et le salon.", "filter efficiency: at least 99.9 %, 0.3 um"},
+		{"Filtert mehr als 99,5 % der Partikel und ist für die Küche.", "filter efficiency: at least 99.5 %"},
+		{"Noise: not more than 48 dB(A) on high.", "noise: at most 48 dB(A), at the setting \"high\""},
+		{"Power: about 45 W.", "power: about 45 W, at the highest setting (none stated)"},
+		{"From 24 dB(A)", "noise: at most 24 dB(A), at the lowest setting"},
+		{"Delivers up to 400 m³/h of clean air; CADR by our own test.", "delivery rate: up to 400 m3/h, at the highest setting (none stated)"},
+		{"Change the filter every 6 months.", "filter life: at least 4380 h by the calendar (6 months) (\"at least\" is the usual reading, not the listing's word)"},
+	} {
+		r := vet(t, c.text)
+		if len(r.Claims) != 1 || r.Claims[0].Understood != c.want {
+			t.Errorf("%q: %+v, want %q", c.text, r.Claims, c.want)
+		}
+	}
+}

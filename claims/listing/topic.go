@@ -30,7 +30,7 @@ func (s *sentence) topicOf(i int) topic {
 	for _, kind := range []string{"topic", "skip"} {
 		for k := range s.hits[kind] {
 			h := &s.hits[kind][k]
-			if !bears(h.row, q) {
+			if !bears(h.row, q) || kind == "skip" && s.inBound(h) {
 				continue
 			}
 			c, ok := s.distance(i, h)
@@ -77,6 +77,11 @@ func (s *sentence) topicOf(i int) topic {
 		}
 	}
 	return topic{name: defaults[q.dim()]}
+}
+
+// inBound reports whether a word is part of a bound: the "more" of "more than 99 %".
+func (s *sentence) inBound(h *hit) bool {
+	return slices.ContainsFunc(s.hits["bound"], func(b hit) bool { return b.start <= h.start && h.end <= b.end })
 }
 
 // defaults are what a number is about by its unit alone, where nothing beside it says otherwise.
