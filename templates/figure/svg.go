@@ -161,7 +161,9 @@ func (w *svg) Dots(ps []Point, diameter float64, t Tone) {
 	w.put("/>\n")
 }
 
-// Text implements Surface.
+// Text implements Surface. The text is set to the width that the figure reckoned with, so that on a reader's machine,
+// which sets it in another font, it does not run into what stands beside it. Where the face lacks a glyph the width is not
+// known and the text is left alone.
 func (w *svg) Text(p Point, s string, t Type) {
 	w.put(`<text x="`)
 	w.num(p.X)
@@ -170,6 +172,11 @@ func (w *svg) Text(p Point, s string, t Type) {
 	w.put(`" font-size="`)
 	w.num(t.Size)
 	w.put(`"`)
+	if s != "" && !strings.ContainsFunc(s, func(r rune) bool { return !t.Face.Covers(r) }) {
+		w.put(` textLength="`)
+		w.num(t.Face.Width(s, t.Size))
+		w.put(`" lengthAdjust="spacingAndGlyphs"`)
+	}
 	switch t.Anchor {
 	case Middle:
 		w.put(` text-anchor="middle"`)
