@@ -125,10 +125,8 @@ func newView(a *verdict.Audit) *view {
 	}
 	v.identity(a)
 	v.answer(a, n)
-	for _, s := range []string{words.AnyWrong(a.Rule), words.Room(a.Room)} {
-		if s != "" {
-			v.Rule = append(v.Rule[:len(v.Rule):len(v.Rule)], s)
-		}
+	if s := words.Room(a.Room); s != "" {
+		v.Rule = append(v.Rule[:len(v.Rule):len(v.Rule)], s)
 	}
 	if d, ok := n.draw(figure.Claims(a)); ok {
 		v.Overview = append(v.Overview, d)
@@ -158,7 +156,9 @@ func (v *view) identity(a *verdict.Audit) {
 	f.say("Unit tested", words.Field(a, "sample"))
 	f.say("Tested by", words.Field(a, "tester"))
 	f.say("Tested on", words.Field(a, "date"))
-	f.say("Tested in a", words.Field(a, "method"))
+	if m := words.Field(a, "method"); m != "" {
+		f.say("Tested in", "a "+m)
+	}
 	if p.Listing != "" {
 		v.Listing = &listing{p.Listing, webAddress(p.Listing)}
 	}

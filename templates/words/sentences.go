@@ -34,15 +34,6 @@ var meaning = map[verdict.Outcome]string{
 // Meaning is what a verdict says of the unit tested, in a sentence.
 func Meaning(o verdict.Outcome) string { return meaning[o] }
 
-// AnyWrong says how many claims were judged by a number and what follows from their number; "" where there are none.
-func AnyWrong(r verdict.RuleStatement) string {
-	if r.Numeric <= 0 {
-		return ""
-	}
-	return fmt.Sprintf("%d claims were judged by a number. If all of them lay exactly at their limits, the chance of at least one wrong “contradicted” among them would be %s %%.",
-		r.Numeric, numeral.Fixed(100*r.AnyWrong, 0))
-}
-
 // Room describes the test room; "" where there is none.
 func Room(r *verdict.Room) string {
 	if r == nil {

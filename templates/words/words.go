@@ -117,8 +117,13 @@ func AsWritten(c claims.Claim) string {
 	}
 	same := func(s string) string {
 		return strings.Map(func(r rune) rune {
-			if unicode.IsSpace(r) || strings.ContainsRune("≥≤<>", r) {
+			switch {
+			case unicode.IsSpace(r) || strings.ContainsRune("≥≤<>", r):
 				return -1
+			case r == '²':
+				return '2'
+			case r == '³':
+				return '3'
 			}
 			return unicode.ToLower(r)
 		}, s)
@@ -136,6 +141,9 @@ func Measured(m *measure.Measurement) string {
 		return numeral.Dash
 	}
 	if m.Finite() && m.Exact != nil && m.Interval[0] < m.Interval[1] {
+		if m.Unit == "%" { // near 100 % what is let through counts, and three digits do not show it
+			return numeral.With(verdict.Fine(m.Value, m.Unit), m.Unit) + " (" + verdict.Fine(m.Interval[0], m.Unit) + " to " + verdict.Fine(m.Interval[1], m.Unit) + ")"
+		}
 		return numeral.PlusMinus(m.Value, 0, m.Unit) + " (" + numeral.Short(m.Interval[0]) + " to " + numeral.Short(m.Interval[1]) + ")"
 	}
 	return numeral.PlusMinus(m.Value, m.Expanded, m.Unit)
