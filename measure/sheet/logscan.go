@@ -257,7 +257,7 @@ func (s *logScan) text(a *ask, line, col int, err error) {
 	if col >= 0 {
 		p.Col, p.Column = col+1, s.header[col]
 	}
-	s.task.ps.Add(p, "take the line out of the log, or let the case skip rows of text", "%v", err)
+	s.task.ps.Add(p, "leave the log as it is and let the case skip rows of text: yes in the field skip text rows of the table test", "%v", err)
 }
 
 // finish ends the log: what was never found is a problem; the rest is put in order.
