@@ -35,6 +35,7 @@ func Cross(cs []Claim) []CrossFinding {
 	x.wattsAndEnergy()
 	x.bestParticle()
 	x.sources()
+	x.unitPairs()
 	x.filterMoney()
 	x.grades()
 	return x.out
@@ -256,4 +257,4 @@ func orSource(c Claim) string {
 	return "claim " + c.ID
 }
 
-func agree(a, b float64) bool { return math.Abs(a-b) <= agreement*math.Max(a, b) }
+func agree(a, b float64) bool { return agreeWithin(a, b, agreement) }

@@ -42,6 +42,10 @@ func TestCross(t *testing.T) {
 		{"a pair of units disagrees", "B,delivery rate,340,m3/h,,smoke,,,box,\nM,delivery rate,220,cfm,,smoke,,,box,\n", "CX-09 B,M"},
 		// 200 cfm = 339.8 m3/h
 		{"a pair of units agrees", "B,delivery rate,340,m3/h,,smoke,,,box,\nM,delivery rate,200,cfm,,smoke,,,box,\n", ""},
+		// 340 m3/h = 200 cfm
+		{"two units in one text disagree", "B,delivery rate,340,m3/h,,smoke,,Cleans 340 m³/h (220 cfm) at maximum,box,\n", "CX-09 B"},
+		{"two units in one text agree", "B,delivery rate,340,m3/h,,smoke,,Cleans 340 m³/h (200 cfm) at maximum,box,\n", ""},
+		{"two areas in one text agree", "B,room area,60,m2,,,,Rooms of 60 m² / 645 sq ft,box,\n", ""},
 		{"captures of different dates are history", "B,power,45,W,,,,,box,2026-04-01\nM,power,60,W,,,,,manual,2026-05-01\n", ""},
 		// 45 EUR every 6 months = 90 EUR a year
 		{"filter money disagrees", "Y,filter life,12,months,,,12 h/day,a year of filters costs just 45 EUR,listing,\nF,filter life,6,months,,,12 h/day,Change the filter every 6 months; filter F40-R 45 EUR,manual,\n", "CX-15 Y,F"},

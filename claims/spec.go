@@ -128,7 +128,20 @@ func (s *Spec) claims(t *sheet.Table, ps *sheet.Problems) {
 	}
 	if n == 0 && len(*ps) == 0 {
 		ps.Add(t.Place, "write one row a claim, with the attribute at least", "the claims table holds no claim")
+		for _, f := range []struct{ name, value string }{{"maker", s.Product.Maker}, {"model", s.Product.Model}} {
+			if f.value == "" {
+				ps.Add(productPlace(t.Place), "", "field %s of the product table is blank; a report names the product by it", f.name)
+			}
+		}
 	}
+}
+
+// productPlace is the place of the product table beside that of the claims.
+func productPlace(claims sheet.Place) sheet.Place {
+	if claims.Sheet == "" {
+		return sheet.Place{Book: strings.Replace(claims.Book, "claims.csv", "product.csv", 1)}
+	}
+	return sheet.Place{Book: claims.Book, Sheet: "product"}
 }
 
 func (r claimRow) claim(id string, ps *sheet.Problems) Claim {

@@ -128,6 +128,7 @@ type ReportFinding struct {
 	Evidence string   `json:"evidence"`
 	Source   string   `json:"source"`
 	Mark     string   `json:"mark"`
+	SameAs   string   `json:"same_as,omitempty"` // the rule whose finding says the same of the same words
 }
 
 // ReportMeasurement is one result with its budget and runs.

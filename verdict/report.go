@@ -1,6 +1,7 @@
 package verdict
 
 import (
+	"weighhouse/claims/wording"
 	"weighhouse/measure"
 )
 
@@ -8,7 +9,7 @@ import (
 func (a *Audit) Report() Report {
 	r := Report{Format: Format, Tool: ReportTool{a.Version}, Issued: a.Issued, Case: a.Case, Product: a.Product, Inputs: or(a.Inputs),
 		Claims: []ReportClaim{}, Findings: []ReportFinding{}, Measurements: []ReportMeasurement{}, Costs: []ReportCost{},
-		Summary: map[string]int{"findings": len(a.Findings)}, Rule: a.Rule.Text, Test: map[string]string{}, Record: []ReportRecord{},
+		Summary: map[string]int{}, Rule: a.Rule.Text, Test: map[string]string{}, Record: []ReportRecord{},
 		History: []ReportThread{}, Replies: or(a.Replies), Information: []ReportTable{}, Notes: or(a.Notes), Cautions: a.Cautions}
 	for _, o := range Outcomes {
 		r.Summary[string(o)] = a.Count(o)
@@ -17,9 +18,12 @@ func (a *Audit) Report() Report {
 		r.Claims = append(r.Claims, reportRow(&a.Rows[i]))
 	}
 	for _, f := range a.Findings {
-		r.Findings = append(r.Findings, ReportFinding{Rule: f.Rule, Class: f.Class, Severity: f.Severity, Claims: or(f.Claims), Quote: f.Quote,
-			Place: f.Place, Why: f.Why, Ask: f.Ask, Evidence: f.Evidence, Source: f.Source, Mark: f.Mark})
+		r.Findings = append(r.Findings, reportFinding(f, f.Finding, ""))
+		for _, id := range f.Also {
+			r.Findings = append(r.Findings, reportFinding(f, wording.RuleFinding(id, f.Quote), f.Rule))
+		}
 	}
+	r.Summary["findings"] = len(r.Findings)
 	for i := range a.Measurements {
 		r.Measurements = append(r.Measurements, reportMeasurement(&a.Measurements[i]))
 	}
@@ -51,6 +55,13 @@ func (a *Audit) Report() Report {
 		r.Information = append(r.Information, ReportTable(t))
 	}
 	return r
+}
+
+// reportFinding is one finding in its JSON form. A rule that says the same of the same words as another stands as a finding
+// of its own there, naming the other, so that each rule id can be looked up; reports for people print the two as one.
+func reportFinding(f Finding, as wording.Finding, sameAs string) ReportFinding {
+	return ReportFinding{Rule: as.Rule, Class: as.Class, Severity: as.Severity, Claims: or(f.Claims), Quote: f.Quote, Place: f.Place,
+		Why: as.Why, Ask: as.Ask, Evidence: as.Evidence, Source: as.Source, Mark: as.Mark, SameAs: sameAs}
 }
 
 func reportRow(r *Row) ReportClaim {
