@@ -1,0 +1,255 @@
+package letter
+
+import (
+	"fmt"
+	"strings"
+
+	"weighhouse/claims"
+	"weighhouse/measure/sheet"
+	"weighhouse/templates/numeral"
+	"weighhouse/templates/words"
+	"weighhouse/verdict"
+)
+
+// Claim is one claim with its verdict, in words.
+type Claim struct {
+	ID, Attribute, Subject, Wording Text
+	Source, Captured, Place         Text // where it was seen, the day, and the cell of the spec book
+	Evidence, Exhibit, SHA256       Text // the capture, its number among the exhibits, its hash
+	Conditions                      Text // stated by the claim
+	Claimed, Promise                Text // short, and with how it was written and read
+	Measured, Coverage              Text // value ± U, and k and ν
+	Limit, LimitHow                 Text // short, and how it follows from the claim
+	Tolerance                       Text // the source of the tolerance and its mark
+	Gap, Probability, Chance        Text // Chance: the bare number
+	Result                          Text // id of the measurement
+	Verdict                         string
+	Notes                           []Text
+	Rules                           []Text // of the findings on its words
+	Ask, Settle                     Text
+	Findings                        []*Finding
+	Judged                          bool // by a number
+	Grave                           bool // a finding of more than low severity is about it
+}
+
+// Complained reports whether a dossier takes the claim up: it is contradicted, it cannot be assessed as worded, or a
+// finding of more than low severity is about its words.
+func (c *Claim) Complained() bool {
+	return c.Verdict == string(verdict.Contradicted) || c.Verdict == string(verdict.Unclear) || c.Grave
+}
+
+// Finding is a question on words; findings that ask the same for the same reason are one.
+type Finding struct {
+	Rule, Class, Why, Ask, Settle, Source Text
+	Also                                  []Text // rules of the same meaning
+	Severity                              string
+	Quotes                                []Text
+	Claims                                []Text
+	Complained                            bool // a dossier takes one of its claims up
+}
+
+// Exhibit is a file that a dossier rests on.
+type Exhibit struct {
+	Number             string // "E1"
+	Path, What, SHA256 Text
+	Size               Text
+	Capture            bool
+	Claims             []Text // that a capture is the evidence of
+}
+
+// Made is a file that was written from the case, such as audit.pdf.
+type Made struct {
+	sheet.Input
+	What string
+}
+
+// exhibits numbers the files: what was written, captures in the order of the claims, then the other inputs.
+func (v *View) exhibits(made []Made) {
+	add := func(in sheet.Input, e Exhibit) {
+		e.Number = fmt.Sprintf("E%d", len(v.Exhibits)+1)
+		e.Path, e.SHA256, e.Size = Text(in.Path), Text(in.SHA256), Text(numeral.Bytes(in.Bytes))
+		v.Exhibits = append(v.Exhibits, e)
+	}
+	for _, m := range made {
+		add(m.Input, Exhibit{What: Text(m.What)})
+	}
+	inputs := map[string]sheet.Input{}
+	for _, in := range v.audit.Inputs {
+		inputs[in.Path] = in
+	}
+	done := map[string]bool{}
+	for _, r := range v.audit.Rows {
+		in, ok := inputs[r.Claim.Evidence]
+		if !ok || done[in.Path] {
+			continue
+		}
+		done[in.Path] = true
+		e := Exhibit{Capture: true}
+		days := ""
+		for _, s := range v.audit.Rows {
+			if s.Claim.Evidence == in.Path {
+				e.Claims = append(e.Claims, Text(s.Claim.ID))
+				if s.Claim.Captured != "" && !strings.Contains(days, s.Claim.Captured) {
+					days = joined(", ", days, s.Claim.Captured)
+				}
+			}
+		}
+		e.What = Text("capture" + label(" of ", days))
+		add(in, e)
+	}
+	for _, in := range v.audit.Inputs {
+		if done[in.Path] {
+			continue
+		}
+		what := "readings of the instruments"
+		if dir, _, _ := strings.Cut(in.Path, "/"); in.Path == "spec.xlsx" || dir == "spec" {
+			what = "what is claimed, as collected"
+		} else if in.Path == "lab.xlsx" || dir == "lab" {
+			what = "what was measured, as recorded"
+		}
+		add(in, Exhibit{What: Text(what)})
+	}
+}
+
+// findings joins the findings that ask the same question for the same reason.
+func (v *View) findings() {
+	at := map[string]*Finding{}
+	for _, i := range words.Weightiest(v.audit.Findings) {
+		f := v.audit.Findings[i]
+		key := f.Rule + "\x00" + f.Ask + "\x00" + f.Why
+		g := at[key]
+		if g == nil {
+			g = &Finding{Rule: Text(f.Rule), Class: Text(strings.ToLower(f.Class)), Why: Text(f.Why), Ask: Text(f.Ask), Settle: Text(f.Evidence),
+				Source: Text(words.Sourced(f.Source, f.Mark)), Severity: f.Severity}
+			for _, r := range f.Also {
+				g.Also = append(g.Also, Text(r))
+			}
+			at[key] = g
+			v.Findings = append(v.Findings, g)
+		}
+		for _, q := range strings.Split(f.Quote, " | ") {
+			if q != "" && !has(g.Quotes, q) {
+				g.Quotes = append(g.Quotes, Text(q))
+			}
+		}
+		for _, c := range f.Claims {
+			if !has(g.Claims, c) {
+				g.Claims = append(g.Claims, Text(c))
+			}
+		}
+	}
+}
+
+func has(ts []Text, s string) bool {
+	for _, t := range ts {
+		if string(t) == s {
+			return true
+		}
+	}
+	return false
+}
+
+func (v *View) claims() {
+	for i := range v.audit.Rows {
+		v.Claims = append(v.Claims, v.claim(&v.audit.Rows[i]))
+	}
+	by := map[Text]*Claim{}
+	for _, c := range v.Claims {
+		by[c.ID] = c
+	}
+	for _, f := range v.Findings {
+		for _, id := range f.Claims {
+			if c := by[id]; c != nil {
+				c.Findings = append(c.Findings, f)
+				c.Rules = append(c.Rules, f.Rule)
+				c.Grave = c.Grave || f.Severity == "high" || f.Severity == "medium"
+			}
+		}
+	}
+	for _, f := range v.Findings {
+		for _, id := range f.Claims {
+			f.Complained = f.Complained || by[id] != nil && by[id].Complained()
+		}
+	}
+}
+
+func (v *View) claim(r *verdict.Row) *Claim {
+	c := r.Claim
+	x := &Claim{ID: Text(c.ID), Attribute: Text(c.Attribute), Subject: Text(words.Upper(words.Subject(c))), Wording: Text(c.Wording), Source: Text(c.Source),
+		Captured: Text(c.Captured), Place: Text(c.Place.String()), Evidence: Text(c.Evidence), Conditions: Text(c.Basis.Text), Promise: Text(words.Promise(c)),
+		LimitHow: Text(words.LimitOf(r)), Gap: Text(gap(r)), Probability: Text(words.Probability(r)), Verdict: string(r.Verdict),
+		Ask: Text(r.Ask), Settle: load().settle[string(c.Attribute)], Judged: r.Probability != nil}
+	if c.Claimed != nil {
+		x.Claimed = Text(words.Claimed(c))
+	}
+	for _, e := range v.Exhibits {
+		if c.Evidence != "" && string(e.Path) == c.Evidence && e.Capture {
+			x.Exhibit, x.SHA256 = Text(e.Number), e.SHA256
+		}
+	}
+	if r.Limit != nil {
+		x.Limit = Text(words.Limit(r.Limit))
+		x.Tolerance = Text(words.Sourced(r.Tolerance.Source, r.Tolerance.Mark))
+	}
+	if m := r.Measured; m != nil {
+		x.Measured, x.Result = Text(words.Measured(m)), Text(m.ID)
+		if m.K > 0 && m.Expanded > 0 {
+			x.Coverage = Text("U = " + numeral.With(numeral.Significant(m.Expanded, 2), m.Unit) + ", k = " + numeral.Short(m.K) + ", ν = " + words.DOF(m.DOF))
+		}
+	}
+	if r.Probability != nil {
+		x.Chance = Text(numeral.Probability(*r.Probability))
+	}
+	seen := map[string]bool{}
+	for _, n := range append(append([]string(nil), c.Notes...), r.Notes...) {
+		if !seen[n] {
+			seen[n] = true
+			x.Notes = append(x.Notes, Text(words.Upper(n)))
+		}
+	}
+	return x
+}
+
+// gap is by how much the measured value differs from the claim; of a level or of a share no percentage is given, since
+// it would say nothing.
+func gap(r *verdict.Row) string {
+	g := r.Gap
+	if g == nil {
+		return ""
+	}
+	s := "differs by " + numeral.Signed(g.Value, g.Unit)
+	if g.Unit != "dB(A)" && g.Unit != "%" {
+		s += " (" + numeral.Signed(g.Percent, "%") + ")"
+	}
+	if r.Measured != nil && r.Measured.Expanded > 0 && r.Measured.Finite() && r.Measured.Exact == nil {
+		s += ", U = " + numeral.With(numeral.Significant(r.Measured.Expanded, 2), g.Unit)
+	}
+	return s
+}
+
+// hazards says what in the case bears on ozone.
+func (v *View) hazards() {
+	for _, r := range v.audit.Rows {
+		if r.Claim.Attribute == claims.Ozone {
+			s := r.Claim.ID + " is a claim about ozone"
+			if r.Claim.Wording != "" {
+				s += ": “" + r.Claim.Wording + "”"
+			}
+			if r.Measured != nil && r.Limit != nil {
+				s += ". Measured: " + words.Measured(r.Measured) + "; limit: " + words.Limit(r.Limit) + "."
+			} else {
+				s += ". Ozone was not measured."
+			}
+			v.Hazards = append(v.Hazards, Text(s))
+		}
+	}
+	for _, f := range v.audit.Findings {
+		if strings.HasPrefix(f.Rule, "OZ-") || f.Rule == "CX-12" {
+			s := f.Why
+			if f.Quote != "" {
+				s = "“" + f.Quote + "” (" + joined(", ", strings.Join(f.Claims, ", "), f.Rule) + "): " + f.Why
+			}
+			v.Hazards = append(v.Hazards, Text(s))
+		}
+	}
+}
