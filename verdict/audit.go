@@ -29,6 +29,7 @@ type Audit struct {
 	Version      string // of the tool
 	Issued       string // YYYY-MM-DD
 	Case         string // the case folder's name
+	ID           string // identifies the report: from its inputs, version and date
 	Product      claims.Product
 	Inputs       []sheet.Input
 	Rows         []Row // one a claim, in the spec's order

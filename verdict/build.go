@@ -1,6 +1,7 @@
 package verdict
 
 import (
+	"crypto/sha256"
 	"fmt"
 	"math"
 	"sort"
@@ -35,6 +36,7 @@ var Cautions = []string{
 func Build(e Evidence) *Audit {
 	a := &Audit{Version: e.Version, Issued: e.Issued, Case: e.Case, Product: e.Spec.Product, Inputs: e.Inputs, Replies: e.Spec.Replies,
 		Cautions: Cautions}
+	a.ID = identify(e)
 	var over []Override
 	if b := e.Bench; b != nil {
 		a.Measurements = append(a.Measurements, b.Measurements...)
@@ -69,6 +71,17 @@ func Build(e Evidence) *Audit {
 	a.Info = information(a)
 	a.Rule = statementOfRule(a)
 	return a
+}
+
+// identify gives the report its identification (ISO/IEC 17025:2017 7.8.2.1 d): the first 16 hexadecimal digits of the
+// SHA-256 over version, date and the hashes of all inputs. The same inputs, version and date give the same.
+func identify(e Evidence) string {
+	h := sha256.New()
+	fmt.Fprintln(h, e.Version, e.Issued)
+	for _, i := range e.Inputs {
+		fmt.Fprintln(h, i.Path, i.SHA256)
+	}
+	return fmt.Sprintf("%x", h.Sum(nil))[:16]
 }
 
 // judge gives the row of one claim. found holds the wording findings of the claim's own words.

@@ -21,6 +21,7 @@ type Report struct {
 	Tool         ReportTool          `json:"tool"`
 	Issued       string              `json:"issued"`
 	Case         string              `json:"case"`
+	ID           string              `json:"id"`
 	Product      claims.Product      `json:"product"`
 	Inputs       []sheet.Input       `json:"inputs"`
 	Claims       []ReportClaim       `json:"claims"`

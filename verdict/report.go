@@ -7,7 +7,7 @@ import (
 
 // Report brings the audit to its JSON form.
 func (a *Audit) Report() Report {
-	r := Report{Format: Format, Tool: ReportTool{a.Version}, Issued: a.Issued, Case: a.Case, Product: a.Product, Inputs: or(a.Inputs),
+	r := Report{Format: Format, Tool: ReportTool{a.Version}, Issued: a.Issued, Case: a.Case, ID: a.ID, Product: a.Product, Inputs: or(a.Inputs),
 		Claims: []ReportClaim{}, Findings: []ReportFinding{}, Measurements: []ReportMeasurement{}, Costs: []ReportCost{},
 		Summary: map[string]int{}, Rule: a.Rule.Text, Test: map[string]string{}, Record: []ReportRecord{},
 		History: []ReportThread{}, Replies: or(a.Replies), Information: []ReportTable{}, Notes: or(a.Notes), Cautions: a.Cautions}

@@ -33,7 +33,7 @@ func (d *document) percentages(p *passage) {
 		}
 		first = false
 		hepa := t.has(p.mask, "hepa")
-		if !sized && !mpps {
+		if !sized && !mpps && !d.clearing(p) {
 			d.note(p, "PE-01", q.tok, q.end)
 			if classed || hepa || len(p.codes) > 0 {
 				d.note(p, "R14", q.tok, q.end)
@@ -65,6 +65,21 @@ func (d *document) percentages(p *passage) {
 			d.note(p, "PE-05", q.tok, q.end)
 		}
 	}
+}
+
+// clearing tells whether the percentages of a passage are what is left of a room's particles after a time, which is no
+// efficiency of a filter and needs no size of its own: "removes 90 % of smoke from a 40 m³ room in 25 minutes".
+func (d *document) clearing(p *passage) bool {
+	time, room := false, false
+	for i := range p.quantities {
+		switch p.quantities[i].kind {
+		case "minutes", "hours":
+			time = true
+		case "volume", "area":
+			room = true
+		}
+	}
+	return d.ctx.Attribute == "clean time" || time && room
 }
 
 // couldBe names the class that a percentage would reach if it had been found at the most penetrating size.

@@ -1,7 +1,6 @@
 package rank
 
 import (
-	"bytes"
 	"testing"
 
 	"weighhouse/claims"
@@ -41,14 +40,4 @@ func demo(t *testing.T) []*verdict.Audit {
 		out = append(out, auditOf(t, "../../testdata/rank/"+c))
 	}
 	return out
-}
-
-func TestShow(t *testing.T) {
-	r, err := Compare(demo(t), Options{Version: "test", Issued: "2026-06-01"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	var b bytes.Buffer
-	r.WriteJSON(&b)
-	t.Log(b.String())
 }
