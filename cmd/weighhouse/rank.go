@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"weighhouse/measure"
+	"weighhouse/measure/sheet"
 	"weighhouse/templates/numeral"
 	"weighhouse/templates/ranking"
 	"weighhouse/verdict"
@@ -120,6 +121,10 @@ func rankCases(c *cobra.Command, cases []string, f rankFlags) error {
 	for _, path := range cases {
 		a, err := rankInput(path, o.Issued)
 		if err != nil {
+			var ps sheet.Problems
+			if errors.As(err, &ps) { // their places name the book, not the case
+				fmt.Fprintln(c.ErrOrStderr(), clean(path)+":")
+			}
 			fmt.Fprintln(c.ErrOrStderr(), cleanLines(err.Error()))
 			continue
 		}
@@ -207,7 +212,7 @@ func printRanking(s screen, r *rank.Ranking) {
 		}
 		rows := [][]string{{"  rank", "unit", "value ± U", "95 % interval", "ties", ""}}
 		for _, e := range c.Entries {
-			rows = append(rows, rankLine(c, e))
+			rows = append(rows, rankLine(e))
 		}
 		printTable(s, rows)
 		for _, g := range c.Groups {
@@ -223,8 +228,12 @@ func printRanking(s screen, r *rank.Ranking) {
 	fmt.Fprintln(s, "Ranks hold for the units tested. Units that share a rank or a letter are given in no order but by name.")
 }
 
-func rankLine(c rank.Criterion, e rank.Entry) []string {
-	line := []string{"  " + orDash(e.Rank), e.Label, numeral.Dash, "", e.Letters, ""}
+// rankLine is one row of a criterion's table.
+func rankLine(e rank.Entry) []string {
+	line := []string{"  " + orDash(e.Rank), e.Label, numeral.Dash, "", e.Letters, e.Note}
+	if e.Option != "" { // a column of its own; the basis stands in the reports
+		line[1], line[5] = strings.TrimSuffix(e.Label, ", "+e.Option), e.Option
+	}
 	if e.Value != nil && e.Expanded != nil {
 		v, u := numeral.Rounded(*e.Value, *e.Expanded)
 		line[2] = strings.TrimSuffix(v+" ± "+u, " ± ")
@@ -237,13 +246,9 @@ func rankLine(c rank.Criterion, e rank.Entry) []string {
 			line[3] = low + " to " + high
 		}
 	}
-	if c.ID != "yearly cost" || e.Value == nil { // there the note holds the basis, which the reports print
-		line[5] = e.Note
-	}
 	for i := range line {
 		line[i] = clean(line[i])
 	}
-	line[0] = "  " + strings.TrimSpace(line[0])
 	return line
 }
 

@@ -57,6 +57,7 @@ func build(r *rank.Ranking, o Options) (*document.Doc, error) {
 	p.facts(conditions(r))
 	p.glance()
 	p.Heading(1, "Rank by rank")
+	p.small("The strips of one table share a scale, on which the dot is the value and the bar its 95 % interval. Whether two units are told apart is a test of its own and does not follow from the strips.")
 	for _, c := range r.Criteria {
 		p.criterion(c)
 	}
@@ -96,6 +97,11 @@ func (p report) small(s string) {
 	p.Styled(document.Style{Size: 8, Tone: figure.Soft, KeepNext: true}, document.Plain(s))
 }
 
+// last is small for what closes a block.
+func (p report) last(s string) {
+	p.Styled(document.Style{Size: 8, Tone: figure.Soft}, document.Plain(s))
+}
+
 // glance sets all units by name, with the value and the rank under each criterion.
 func (p report) glance() {
 	p.Heading(1, "At a glance")
@@ -115,7 +121,7 @@ func (p report) glance() {
 			cell := document.Text{document.Plain(value(c, e))}
 			switch {
 			case e.Rank != "":
-				cell = append(cell, document.Plain("\n"), document.Bold(e.Rank))
+				cell = append(cell, document.Soft("\nrank "), document.Bold(e.Rank))
 			case e.Value == nil:
 				cell = document.Text{document.Soft("not measured")}
 			default:
@@ -140,13 +146,12 @@ func (p report) criterion(c rank.Criterion) {
 			p.Styled(document.Style{KeepNext: true}, document.Bold("Not ranked: "), document.Plain(c.Why+"."))
 		}
 		lo, hi, ok := scaleOf(c)
-		head := "95 % interval"
 		unit := unitText(c.Unit)
 		if unit == "" {
 			unit = "value"
 		}
-		t := document.Table{Size: 7.8, Columns: []document.Column{{Head: "Rank", Width: 7}, {Head: "Unit", Width: 33}, {Head: capital(unit) + ", ± U", Width: 18, Align: document.Right},
-			{Head: head, Width: 30}, {Head: "Ties", Width: 7}}}
+		t := document.Table{Size: 7.8, Columns: []document.Column{{Head: "Rank", Width: 6}, {Head: "Unit", Width: 40}, {Head: capital(unit) + ", ± U", Width: 18, Align: document.Right},
+			{Head: "95 % interval", Width: 31}, {Head: "Ties", Width: 5}}}
 		for _, e := range c.Entries {
 			name := document.Text{document.Plain(e.Label)}
 			if e.Note != "" {
@@ -161,10 +166,10 @@ func (p report) criterion(c rank.Criterion) {
 		}
 		p.Table(t)
 		if ts := ties(c); len(ts) > 0 {
-			p.small(capital(tied) + ": " + strings.Join(ts, ". ") + ".")
+			p.last(capital(tied) + ": " + strings.Join(ts, "; ") + ".")
 		}
 		for _, n := range c.Notes {
-			p.small(n)
+			p.last(n)
 		}
 	})
 }
@@ -175,9 +180,9 @@ func (p report) pairs(c rank.Criterion) {
 		return
 	}
 	p.Heading(2, "Pairs: "+strings.ToLower(c.Title[:1])+c.Title[1:])
-	t := document.Table{Size: 7.2, Columns: []document.Column{{Head: "First and second", Width: 26}, {Head: effectHead(c), Width: 18, Align: document.Right}, {Head: "Test", Width: 22},
-		{Head: "t", Width: 7, Align: document.Right}, {Head: "ν", Width: 6, Align: document.Right}, {Head: "p", Width: 8, Align: document.Right},
-		{Head: "p, Holm", Width: 8, Align: document.Right}, {Head: "Outcome", Width: 22}}}
+	t := document.Table{Size: 7.2, Columns: []document.Column{{Head: "First and second", Width: 29}, {Head: effectHead(c), Width: 19, Align: document.Right}, {Head: "Test", Width: 21},
+		{Head: "t", Width: 7, Align: document.Right}, {Head: "ν", Width: 5, Align: document.Right}, {Head: "p", Width: 8, Align: document.Right},
+		{Head: "p, Holm", Width: 8, Align: document.Right}, {Head: "Outcome", Width: 19}}}
 	for _, x := range c.Pairs {
 		t.Rows = append(t.Rows, []document.Text{document.T(x.A + "\n" + x.B), document.T(effect(c, x)), document.T(x.Method), document.T(statistic(x.T, 2)), document.T(dof(x)),
 			document.T(pText(x.P)), document.T(pText(x.Adjusted)), document.T(outcome(x))})

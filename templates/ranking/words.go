@@ -40,7 +40,7 @@ func value(c rank.Criterion, e rank.Entry) string {
 	if e.Expanded != nil {
 		u = *e.Expanded
 	}
-	if c.ID == "yearly cost" {
+	if c.ID == "yearly cost" { // money has two decimals
 		s := numeral.Fixed(*e.Value, 2)
 		if u > 0 {
 			s += "\u00a0±\u00a0" + numeral.Fixed(u, 2)
@@ -73,7 +73,7 @@ func span(i [2]*float64, decimals int) string {
 	if i[0] == nil || i[1] == nil {
 		return numeral.Dash
 	}
-	return numeral.Fixed(*i[0], decimals) + " to " + numeral.Fixed(*i[1], decimals)
+	return numeral.Fixed(*i[0], decimals) + "\u00a0to\u00a0" + numeral.Fixed(*i[1], decimals)
 }
 
 // effect is the size of a pair's difference with its interval.
@@ -98,9 +98,9 @@ func effect(c rank.Criterion, p rank.Pair) string {
 // effectHead names what effect gives.
 func effectHead(c rank.Criterion) string {
 	if c.ID == "noise" || c.ID == "yearly cost" {
-		return "First less second (95 %)"
+		return "First less second (95\u00a0%)"
 	}
-	return "First ÷ second (95 %)"
+	return "First\u00a0÷\u00a0second (95\u00a0%)"
 }
 
 // pText writes a p value.
@@ -252,11 +252,12 @@ func outcome(p rank.Pair) string {
 	return s
 }
 
-// ties says of a criterion which units cannot be told apart, one sentence a group; nothing where all are told apart.
+// ties lists which entries of a criterion cannot be told apart, one text a group; nothing where all are told apart.
 func ties(c rank.Criterion) (out []string) {
 	for _, g := range c.Groups {
 		if len(g.Members) > 1 {
-			out = append(out, g.Letter+": "+strings.Join(g.Members, "; "))
+			n := len(g.Members) - 1
+			out = append(out, strings.Join(g.Members[:n], ", ")+" and "+g.Members[n]+" ("+g.Letter+")")
 		}
 	}
 	return out

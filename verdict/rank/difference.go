@@ -10,6 +10,7 @@ import (
 
 const (
 	assumedScatter = 0.05 // relative run-to-run standard deviation of a unit with one run (coverage study; judgement)
+	fewestRuns     = 3    // of each unit, below which a pair is indicative (judgement)
 	pooledLeast    = 8.0  // degrees of freedom from which a pooled repeatability stands in for a unit's own (judgement)
 )
 
@@ -59,6 +60,9 @@ func (rt rateTest) compare(a, b *contender) Pair {
 		return p
 	}
 	t, m, own := rt.scatter(a, b, x, y, &p)
+	if len(x) < fewestRuns || len(y) < fewestRuns {
+		p.Indicative = true
+	}
 	if math.IsNaN(t.SE) {
 		p.Method, p.Note = "no test", "the runs show no scatter that could be tested against"
 		return p
@@ -98,7 +102,6 @@ func (rt rateTest) scatter(a, b *contender, x, y []float64, p *Pair) (t TTest, m
 	}
 	d := mean(x) - mean(y)
 	n := 1/float64(len(x)) + 1/float64(len(y))
-	p.Indicative = true
 	if rt.pool.dof >= pooledLeast {
 		p.Method = fmt.Sprintf("t on ln k with the repeatability of all units, %.2g %%", 100*rt.pool.s)
 		p.Note = "one run alone: its scatter is taken from all units of this room"
