@@ -2,6 +2,7 @@ package lab
 
 import (
 	"math"
+	"strings"
 
 	"weighhouse/measure"
 	"weighhouse/measure/sheet"
@@ -33,9 +34,6 @@ func (r *reader) sound() {
 	var kept []soundRow
 	var asks []sheet.LogRequest
 	for _, row := range rows[soundRow](r, "sound") {
-		if example(row.Setting.Value) {
-			continue
-		}
 		if row.Level.Given == (row.Log.Value != "") {
 			r.ps.Add(row.At.Place, "", "expected a level, or a log and its value column; found %s", bothOrNone(row.Level.Given))
 			continue
@@ -70,10 +68,23 @@ func (r *reader) sound() {
 		if w, ok := unit.Lookup(u); ok && w.Name == "dB(A)" {
 			x.Weighted = true
 		}
+		x.Weighted = x.Weighted || r.weighted(row.Instrument.Value)
 		rs = append(rs, x)
 	}
 	ms, bad := measure.ReduceSound(rs)
 	r.keep(ms, bad)
+}
+
+// weighted reports whether the instruments table says of a sound level meter that it is set to A.
+func (r *reader) weighted(id string) bool {
+	for _, i := range r.out.Instruments {
+		if id == "" || sheet.FoldName(i.ID) != sheet.FoldName(id) {
+			continue
+		}
+		text := sheet.FoldName(i.Measures + " " + i.Note)
+		return strings.Contains(text, "a weight") || strings.Contains(text, "db(a)") || strings.Contains(text, "dba")
+	}
+	return false
 }
 
 func bothOrNone(both bool) string {
@@ -98,9 +109,6 @@ func (r *reader) power() {
 	var kept []powerRow
 	var asks []sheet.LogRequest
 	for _, row := range rows[powerRow](r, "power") {
-		if example(row.Setting.Value) {
-			continue
-		}
 		if row.Watts.Given == (row.Log.Value != "") {
 			r.ps.Add(row.At.Place, "", "expected watts, or a log and its value column; found %s", bothOrNone(row.Watts.Given))
 			continue
@@ -145,9 +153,6 @@ func (r *reader) power() {
 func (r *reader) counts() {
 	var rs []measure.CountReading
 	for _, row := range rows[countsRow](r, "counts", "size", "upstream", "downstream") {
-		if example(row.Size.Text, row.Setting.Value) {
-			continue
-		}
 		f := factor("", row.Size.Unit, "um", "um")
 		if math.IsNaN(f) {
 			r.ps.Add(row.Size.Place, "", "%q is no unit of length", row.Size.Unit)
