@@ -65,13 +65,14 @@ func TestGlobalRisks(t *testing.T) {
 		near(c.name+" consumer's risk", rc, c.consumer, 1e-7)
 		near(c.name+" producer's risk", rp, c.prod, 1e-7)
 	}
-	// JCGM 106:2012 9.5.4 (second-hand): gamma production, shape 4, scale 1/4, tolerance 0 to 2, u_m 0.25.
+	// JCGM 106:2012 9.5.4 (second-hand): gamma production, shape 4, scale 1/4, tolerance 0 to 2, u_m 0.25; a result
+	// below 0 is not accepted.
 	g := distuv.Gamma{Alpha: 4, Beta: 4}
 	near("gamma: not conforming", g.Survival(2), 0.0423801120, 1e-9)
-	rc, rp := risks(g.Prob, 0, 12, 0.25, math.Inf(-1), 2, math.Inf(-1), 2)
+	rc, rp := risks(g.Prob, 0, 12, 0.25, math.Inf(-1), 2, 0, 2)
 	near("gamma: consumer's risk", rc, 0.0080191119, 1e-8)
 	near("gamma: producer's risk", rp, 0.0313095249, 1e-8)
-	rc, rp = risks(g.Prob, 0, 12, 0.25, math.Inf(-1), 2, math.Inf(-1), 1.6718287716)
+	rc, rp = risks(g.Prob, 0, 12, 0.25, math.Inf(-1), 2, 0, 1.6718287716)
 	near("gamma, guard band: consumer's risk", rc, 0.001, 1e-8)
 	near("gamma, guard band: producer's risk", rp, 0.0893588, 1e-7)
 	// Sandia's uncertainty calculator, its test set (second-hand, recomputed): production sd 4, test sd 1, limits ± 8.
