@@ -90,8 +90,8 @@ func (ps Problems) Err() error {
 	return ps
 }
 
-// Error lists the problems in order of book, sheet, row and column, at most twenty of them, each once.
-func (ps Problems) Error() string {
+// Sorted gives the problems in order of book, sheet, row and column, each once.
+func (ps Problems) Sorted() Problems {
 	sorted := append(Problems(nil), ps...)
 	sort.SliceStable(sorted, func(i, j int) bool {
 		a, b := sorted[i].Place, sorted[j].Place
@@ -106,13 +106,22 @@ func (ps Problems) Error() string {
 			return a.Col < b.Col
 		}
 	})
-	var lines []string
 	seen := map[string]bool{}
+	out := sorted[:0]
 	for _, p := range sorted {
 		if s := p.Error(); !seen[s] {
 			seen[s] = true
-			lines = append(lines, s)
+			out = append(out, p)
 		}
+	}
+	return out
+}
+
+// Error lists the problems in their order, at most twenty of them.
+func (ps Problems) Error() string {
+	var lines []string
+	for _, p := range ps.Sorted() {
+		lines = append(lines, p.Error())
 	}
 	if n := len(lines) - maxProblems; n > 0 {
 		lines = append(lines[:maxProblems], fmt.Sprintf("and %d more", n))
