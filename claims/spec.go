@@ -9,9 +9,6 @@ import (
 	"weighhouse/measure/sheet"
 )
 
-// ExamplePrefix begins the first cell of a row that a blank form gives as an example; such rows are not read.
-const ExamplePrefix = "example:"
-
 type fieldRow struct {
 	At    sheet.RowPlace `csv:"@row"`
 	Field sheet.Text     `csv:"field"`
@@ -69,19 +66,11 @@ func Read(b *sheet.Book) (*Spec, sheet.Problems) {
 		rows, notes, more := sheet.Decode[replyRow](t)
 		s.Notes, ps = append(s.Notes, notes...), append(ps, more...)
 		for _, r := range rows {
-			if Example(r.Text.Value) || Example(r.Channel.Value) || Example(r.Sent.Text) {
-				continue
-			}
 			s.Replies = append(s.Replies, Reply{Sent: r.Sent.ISO, Channel: r.Channel.Value, Deadline: r.Deadline.ISO, Received: r.Received.ISO, Text: r.Text.Value})
 		}
 	}
 	s.Notes = append(s.Notes, b.Notes()...)
 	return s, ps
-}
-
-// Example reports whether a cell marks its row as a form's example.
-func Example(cell string) bool {
-	return strings.HasPrefix(strings.ToLower(strings.TrimSpace(cell)), ExamplePrefix)
 }
 
 func (s *Spec) product(t *sheet.Table, ps *sheet.Problems) {
@@ -92,7 +81,7 @@ func (s *Spec) product(t *sheet.Table, ps *sheet.Problems) {
 	seen := map[string]sheet.Place{}
 	for _, r := range rows {
 		key := measure.Fold(r.Field.Value)
-		if key == "" || Example(r.Field.Value) {
+		if key == "" {
 			continue
 		}
 		dst, ok := to[key]
@@ -114,10 +103,6 @@ func (s *Spec) claims(t *sheet.Table, ps *sheet.Problems) {
 	n := 0
 	ids := map[string]sheet.Place{}
 	for _, r := range rows {
-		if Example(r.ID.Value) || Example(r.Attribute.Value) {
-			s.Notes = append(s.Notes, sheet.Note{Place: r.At.Place, Text: "this row is the form's example; it was not read"})
-			continue
-		}
 		n++
 		c := r.claim(fmt.Sprintf("C%d", n), ps)
 		if first, dup := ids[c.ID]; dup {

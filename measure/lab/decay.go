@@ -15,9 +15,6 @@ func (r *reader) decay() {
 	var kept []decayRow
 	var asks []sheet.LogRequest
 	for _, row := range table {
-		if example(row.Run.Value, row.State.Value) {
-			continue
-		}
 		r.decayRow(row)
 		kept = append(kept, row)
 		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: orTime(row.Time.Value), Value: row.Value.Value, Place: row.Log.Place, SkipText: r.skip})
@@ -31,6 +28,9 @@ func (r *reader) decay() {
 		if s := series[i]; s != nil {
 			r.runs = append(r.runs, r.run(row, s))
 		}
+	}
+	if r.out.Room == nil && r.badRoom {
+		return
 	}
 	if r.out.Room == nil {
 		r.ps.Add(sheet.Place{Book: r.book.Name()}, "give length, width and height, or volume, with their ±", "the decay table needs the room table: a delivery rate is a volume times a decay rate")
@@ -81,6 +81,7 @@ func (r *reader) decayRow(row decayRow) {
 	if row.Log.Value == "" {
 		r.ps.Add(at(row.Log.Place, row.At.Place), "", "blank; expected a file of the case or a sheet of the lab workbook")
 	}
+	r.meter(row.Instrument)
 	if row.BackgroundPM.Given && !row.Background.Given {
 		r.ps.Add(row.BackgroundPM.Place, "", "found %q without a background", row.BackgroundPM.Text)
 	}
@@ -106,10 +107,7 @@ func (r *reader) run(row decayRow, s *sheet.Series) measure.DecayRun {
 	if row.Background.Given {
 		d.Background = row.Background.Value
 	}
-	if row.Instrument.Value != "" {
-		m := r.meter(row.Instrument)
-		d.Instrument = m.ID
-	}
+	d.Instrument = r.meters[sheet.FoldName(row.Instrument.Value)].ID
 	for _, n := range s.Notes {
 		d.Notes = append(d.Notes, measure.Warning{Flag: "log", Text: n})
 	}

@@ -13,27 +13,17 @@ import (
 // Tables lists the tables of a lab book by the contract's names.
 var Tables = []string{"test", "room", "instruments", "decay", "sound", "power", "counts", "loading", "weights", "costs", "tolerances"}
 
-// examplePrefix begins the first cell of a row that a blank form gives as an example.
-const examplePrefix = "example:"
-
-func example(cells ...string) bool {
-	for _, c := range cells {
-		if strings.HasPrefix(strings.ToLower(strings.TrimSpace(c)), examplePrefix) {
-			return true
-		}
-	}
-	return false
-}
-
 // reader reads one lab book.
 type reader struct {
-	folder *sheet.Folder
-	book   *sheet.Book
-	out    *Results
-	ps     sheet.Problems
-	meters map[string]measure.Meter // by folded id
-	skip   bool                     // the case allows text rows in logs to be skipped
-	runs   []measure.DecayRun
+	folder  *sheet.Folder
+	book    *sheet.Book
+	out     *Results
+	ps      sheet.Problems
+	meters  map[string]measure.Meter // by folded id
+	vague   map[string]sheet.Problem // by folded id, the instruments whose accuracy cannot be read
+	badRoom bool                     // the room table is there and at fault
+	skip    bool                     // the case allows text rows in logs to be skipped
+	runs    []measure.DecayRun
 
 	weighings []measure.Weighing
 }
@@ -41,7 +31,7 @@ type reader struct {
 // Read reads the lab book b of a case, the logs that it points at included, and reduces them. All that is wrong is
 // reported together, each with its place; the Results are only good when there are no problems.
 func Read(f *sheet.Folder, b *sheet.Book) (*Results, sheet.Problems) {
-	r := &reader{folder: f, book: b, out: &Results{}, meters: map[string]measure.Meter{}}
+	r := &reader{folder: f, book: b, out: &Results{}, meters: map[string]measure.Meter{}, vague: map[string]sheet.Problem{}}
 	r.unknownTables()
 	r.test()
 	r.instruments()
@@ -54,6 +44,11 @@ func Read(f *sheet.Folder, b *sheet.Book) (*Results, sheet.Problems) {
 	r.weights()
 	r.costs()
 	r.tolerances()
+	for _, i := range r.out.Instruments {
+		if p, vague := r.vague[sheet.FoldName(i.ID)]; vague {
+			r.note(p.Place, "%s; no row of readings names the instrument, so the accuracy was not needed", p.Text)
+		}
+	}
 	for i := range r.out.Measurements {
 		r.out.Measurements[i].ID = fmt.Sprintf("M%d", i+1)
 	}
@@ -107,7 +102,7 @@ func (r *reader) test() {
 	seen := map[string]bool{}
 	for _, row := range rows[fieldRow](r, "test", "field", "value") {
 		name := sheet.FoldName(row.Field.Value)
-		if name == "" || example(row.Field.Value) {
+		if name == "" {
 			continue
 		}
 		if !known[name] {
@@ -139,17 +134,13 @@ func yes(s string) bool {
 
 func (r *reader) instruments() {
 	for _, row := range rows[instrumentRow](r, "instruments", "id") {
-		if example(row.ID.Value) {
-			continue
-		}
 		r.out.Instruments = append(r.out.Instruments, Instrument{ID: row.ID.Value, Measures: row.Measures.Value, Serial: row.Serial.Value,
 			Calibrated: row.Calibrated.Value, Accuracy: row.Accuracy.Value, Note: row.Note.Value})
 		m, err := measure.NewMeter(row.ID.Value, row.Accuracy.Value, row.Measures.Value+" "+row.Note.Value)
-		if err != nil {
-			r.ps.Add(row.Accuracy.Place, "", "%v", err)
-			continue
-		}
 		key := sheet.FoldName(row.ID.Value)
+		if err != nil { // a problem as soon as a row of readings names the instrument
+			r.vague[key] = sheet.Problem{Place: row.Accuracy.Place, Text: err.Error()}
+		}
 		if _, dup := r.meters[key]; dup {
 			r.ps.Add(row.ID.Place, "", "instrument %q stands twice; give each its own id", row.ID.Value)
 		}
@@ -158,12 +149,17 @@ func (r *reader) instruments() {
 }
 
 // meter finds the instrument that a row names. A blank is an unnamed instrument; a name that is not in the table is a
-// problem.
+// problem, and so is an accuracy that cannot be read.
 func (r *reader) meter(id sheet.Text) measure.Meter {
 	if id.Value == "" {
 		return measure.Meter{Kind: measure.UnknownKind}
 	}
-	m, ok := r.meters[sheet.FoldName(id.Value)]
+	key := sheet.FoldName(id.Value)
+	if p, vague := r.vague[key]; vague {
+		r.ps = append(r.ps, p)
+		delete(r.vague, key)
+	}
+	m, ok := r.meters[key]
 	if !ok {
 		var ids []string
 		for _, i := range r.out.Instruments {

@@ -13,9 +13,6 @@ import (
 func (r *reader) loading() {
 	var ps []measure.LoadPoint
 	for _, row := range rows[loadingRow](r, "loading", "hours") {
-		if example(row.Hours.Text, row.Run.Value) {
-			continue
-		}
 		if !row.Hours.Given {
 			r.ps.Add(at(row.Hours.Place, row.At.Place), "", "blank; expected the hours that the filter had run")
 			continue
@@ -97,9 +94,6 @@ func (r *reader) rateOfRun(name sheet.Text) (rate, u float64, ok bool) {
 
 func (r *reader) weights() {
 	for _, row := range rows[weightRow](r, "weights", "item", "grams") {
-		if example(row.Item.Value) {
-			continue
-		}
 		if sheet.FoldName(row.Item.Value) != "carbon" {
 			r.note(row.Item.Place, "item %q is not carbon; it was not used", row.Item.Value)
 			continue
@@ -120,9 +114,6 @@ func (r *reader) weights() {
 
 func (r *reader) costs() {
 	for _, row := range rows[costRow](r, "costs", "item", "value") {
-		if example(row.Item.Value) {
-			continue
-		}
 		if !row.Value.Given || row.Value.Low < 0 {
 			r.ps.Add(at(row.Value.Place, row.At.Place), "", "found %q; expected a number or range, 0 or more", row.Value.Text)
 			continue
@@ -142,9 +133,6 @@ var toleranceUnits = map[string]string{"delivery rate": "m3/h", "noise": "dB(A)"
 func (r *reader) tolerances() {
 	seen := map[string]sheet.Place{}
 	for _, row := range rows[toleranceRow](r, "tolerances", "attribute", "tolerance", "unit") {
-		if example(row.Attribute.Value) {
-			continue
-		}
 		a := sheet.FoldName(row.Attribute.Value)
 		base, ok := toleranceUnits[a]
 		if !ok {
@@ -184,10 +172,9 @@ func (r *reader) tolerances() {
 // room reads the room table: length, width and height, or volume.
 func (r *reader) room() {
 	got := map[string]measure.Dim{}
+	before := len(r.ps)
+	defer func() { r.badRoom = len(r.ps) > before }()
 	for _, row := range rows[roomRow](r, "room", "item", "value") {
-		if example(row.Item.Value) {
-			continue
-		}
 		item := sheet.FoldName(row.Item.Value)
 		base := "m"
 		switch item {
@@ -214,7 +201,7 @@ func (r *reader) room() {
 		}
 		got[item] = measure.Dim{Value: row.Value.Value * f, U: u * f}
 	}
-	if len(got) == 0 || len(r.ps) > 0 {
+	if len(got) == 0 || len(r.ps) > before {
 		return
 	}
 	v, u, text, err := measure.RoomDims{Length: got["length"], Width: got["width"], Height: got["height"], Volume: got["volume"]}.VolumeFrom()

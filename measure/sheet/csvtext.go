@@ -10,7 +10,7 @@ import (
 	"golang.org/x/text/transform"
 )
 
-const utf8Hint = "save the file as CSV UTF-8"
+const utf8Hint = "open it in the program that wrote it, or in a spreadsheet, and save it as CSV UTF-8"
 
 // utf16BOM reports a byte order mark of UTF-16 at the head of a file.
 func utf16BOM(b []byte) bool {
@@ -60,7 +60,7 @@ func badBytes(b []byte) (line int, why string) {
 	for i := 0; i < len(b); {
 		r, n := utf8.DecodeRune(b[i:])
 		if r == utf8.RuneError && n <= 1 {
-			return 1 + bytes.Count(b[:i], []byte("\n")), fmt.Sprintf("found the byte 0x%02X, which is no UTF-8, accepted is UTF-8, or UTF-16 with a byte order mark", b[i])
+			return 1 + bytes.Count(b[:i], []byte("\n")), fmt.Sprintf("found the byte 0x%02X, which is no UTF-8 (the file is in another encoding, such as Windows-1252 or GB 18030), accepted is UTF-8, or UTF-16 with a byte order mark", b[i])
 		}
 		i += n
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"reflect"
+	"strings"
 
 	"github.com/gocarina/gocsv"
 )
@@ -17,6 +18,9 @@ const rowTag = "@row"
 // A required column that is missing is a problem that names the columns found; a column that no field takes is a note;
 // two columns of one name are a problem; so is every cell that its field cannot read, each with its place. All problems
 // are collected; the rows that come with them hold what could be read. A nil table gives nothing.
+//
+// A row whose first cell that is not blank begins with ExamplePrefix is an example of a form: it is left out before any
+// cell of it is read, with a note.
 func Decode[T any](t *Table, required ...string) (rows []T, notes []Note, ps Problems) {
 	if t == nil {
 		return nil, nil, nil
@@ -41,6 +45,7 @@ func Decode[T any](t *Table, required ...string) (rows []T, notes []Note, ps Pro
 			ps.Add(t.Place, "", "the column %s is missing, the table is empty", quote(name))
 		}
 	}
+	t, notes = t.withoutExamples(notes)
 	if len(t.Rows) == 0 {
 		return nil, notes, ps
 	}
@@ -49,6 +54,32 @@ func Decode[T any](t *Table, required ...string) (rows []T, notes []Note, ps Pro
 		return nil, notes, ps
 	}
 	return rows, notes, ps
+}
+
+// ExamplePrefix begins the first cell of a row that a blank form gives as an example; such rows are not read.
+const ExamplePrefix = "example:"
+
+// withoutExamples is the table without the examples of its form, each named by a note.
+func (t *Table) withoutExamples(notes []Note) (*Table, []Note) {
+	kept := *t
+	kept.Rows = nil
+	for _, r := range t.Rows {
+		if r.example() {
+			notes = append(notes, Note{r.Place, "this row is the form's example; it was not read"})
+			continue
+		}
+		kept.Rows = append(kept.Rows, r)
+	}
+	return &kept, notes
+}
+
+func (r Row) example() bool {
+	for _, c := range r.Cells {
+		if !c.Blank() {
+			return strings.HasPrefix(strings.ToLower(clean(c.Text)), ExamplePrefix)
+		}
+	}
+	return false
 }
 
 // collectFields lists the tagged fields of a struct type by tag. Another type under a tag is an error in the program.

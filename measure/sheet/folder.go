@@ -22,6 +22,7 @@ import (
 type Folder struct {
 	root *os.Root
 	name string
+	bare bool // no case: the folder of a single log, for errors
 
 	mu     sync.Mutex
 	inputs map[string]Input
@@ -200,6 +201,9 @@ func (in *input) regular(info fs.FileInfo) error {
 func (in *input) openProblem(err error) error {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
+		if in.f.bare {
+			return in.problem("", "there is no such file")
+		}
 		return in.problem("", "there is no such file in the case folder")
 	case errors.Is(err, fs.ErrPermission):
 		return in.problem("", "the file may not be read (permission denied)")

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"os"
 	"path/filepath"
 	"strings"
 )
@@ -10,11 +11,18 @@ import (
 // named are guessed: the first one that holds times, or a date and a clock column, and the first one that holds numbers
 // and is neither the time nor a row number; a note says which. It is an error where that cannot be told.
 func LogFile(file, timeCol, valueCol string) (*Series, error) {
+	if target, err := filepath.EvalSymlinks(file); err == nil { // the user names the file, so a link may lead anywhere
+		file = target
+	}
+	if info, err := os.Stat(filepath.Dir(file)); err != nil || !info.IsDir() {
+		return nil, Problems{{Place: Place{Book: file}, Text: "there is no such file"}}
+	}
 	f, err := OpenFolder(filepath.Dir(file))
 	if err != nil {
 		return nil, fmt.Errorf("log %s: %w", quote(file), err)
 	}
 	defer f.Close()
+	f.bare = true
 	base := filepath.Base(file)
 	t := &logTask{name: base, file: base, place: Place{Book: base}, guess: clean(timeCol) == "" || clean(valueCol) == ""}
 	if strings.EqualFold(filepath.Ext(base), ".xlsx") {
@@ -37,7 +45,7 @@ func LogFile(file, timeCol, valueCol string) (*Series, error) {
 		t.place.Sheet = t.sheet.name
 		t.name = t.place.String()
 	}
-	a := &ask{time: timeCol, value: valueCol}
+	a := &ask{time: clean(timeCol), value: clean(valueCol)}
 	t.asks = []*ask{a}
 	f.run(t, &counter{n: MaxReadings})
 	if a.failed {

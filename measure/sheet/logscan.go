@@ -290,13 +290,20 @@ func (s *logScan) finish() {
 func (s *logScan) noHeader() {
 	var wanted []string
 	for _, a := range s.task.asks {
-		wanted = append(wanted, a.time, a.value)
+		for _, name := range []string{a.time, a.value} {
+			if name != "" { // blank where it is to be guessed
+				wanted = append(wanted, name)
+			}
+		}
 	}
 	at := s.task.place
 	if len(s.task.asks) > 0 && s.task.asks[0].place != (Place{}) {
 		at = s.task.asks[0].place
 	}
 	switch {
+	case s.likely != nil && s.task.guess && len(wanted) > 0:
+		s.task.ps.Add(at, "", "log %s: no line holds %s above a row of readings, the columns found in line %d are %s", quote(s.task.name), columnNames(unique(wanted)), s.at, list(s.likely))
+		return
 	case s.likely != nil && s.task.guess:
 		s.task.ps.Add(at, "name the columns", "log %s: the columns of time and value cannot be told, the columns found in line %d are %s", quote(s.task.name), s.at, list(s.likely))
 		return
@@ -307,7 +314,14 @@ func (s *logScan) noHeader() {
 		s.task.ps.Add(at, "", "log %s: it holds no line with the columns %s; it is empty", quote(s.task.name), list(unique(wanted)))
 		return
 	}
-	s.task.ps.Add(at, "", "log %s: no line holds the columns %s, the columns found in line %d are %s", quote(s.task.name), list(unique(wanted)), s.at, list(s.likely))
+	s.task.ps.Add(at, "", "log %s: no line holds %s, the columns found in line %d are %s", quote(s.task.name), columnNames(unique(wanted)), s.at, list(s.likely))
+}
+
+func columnNames(names []string) string {
+	if len(names) == 1 {
+		return "the column " + quote(names[0])
+	}
+	return "the columns " + list(names)
 }
 
 func unique(names []string) []string {

@@ -34,8 +34,8 @@ func TestFreshFormsAreRead(t *testing.T) {
 			t.Fatalf("csv %v: %v", csv, err)
 		}
 		read, bad := claims.Read(spec)
-		if len(bad) != 1 || !strings.Contains(bad[0].Text, "no claim") {
-			t.Errorf("csv %v: a blank spec form should lack claims and nothing else: %v", csv, bad.Err())
+		if len(bad) != 3 || !strings.Contains(bad.Error(), "no claim") || strings.Count(bad.Error(), "of the product table is blank") != 2 {
+			t.Errorf("csv %v: a blank spec form should lack claims, the maker and the model, and nothing else: %v", csv, bad.Err())
 		}
 		if read != nil && len(read.Claims) > 0 {
 			t.Errorf("csv %v: a blank form has %d claims", csv, len(read.Claims))
