@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 	"sync"
 )
 
@@ -77,6 +78,7 @@ type AreaRule struct {
 	Natural      float64 // 1/h that the rule takes off as natural loss
 	Ceiling      float64 // m, the rule's own
 	Note         string
+	Keys         []string // words by which a claim's stated conditions name the rule; of the two ends of a range only the one in the maker's favour has any
 	Source, Mark string
 }
 
@@ -87,7 +89,7 @@ var loadAreaRules = sync.OnceValue(func() []AreaRule {
 	var out []AreaRule
 	for _, r := range table(roomRulesCSV) {
 		out = append(out, AreaRule{
-			ID: r["id"], Name: r["name"], Note: r["note"], Source: r["source"], Mark: r["mark"],
+			ID: r["id"], Name: r["name"], Note: r["note"], Keys: strings.Split(r["keys"], "|"), Source: r["source"], Mark: r["mark"],
 			AreaPerM3h: number(r["area_per_m3h"]), AirChanges: number(r["air_changes"]), Minutes: number(r["minutes"]),
 			Remaining: number(r["remaining"]), Natural: number(r["natural"]), Ceiling: number(r["ceiling"]),
 		})

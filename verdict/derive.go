@@ -79,10 +79,10 @@ func deriveArea(c claims.Claim, ms []measure.Measurement) derived {
 
 // areaRule finds the published room-size rule that a claim's conditions name.
 func areaRule(b claims.Basis) (measure.AreaRule, bool) {
-	text := " " + measure.Fold(b.Text) + " "
+	text := measure.Fold(b.Text)
 	for _, r := range measure.AreaRules() {
-		for _, k := range []string{r.ID, r.Name} {
-			if strings.Contains(text, " "+measure.Fold(k)+" ") {
+		for _, k := range r.Keys {
+			if k != "" && strings.Contains(text, k) {
 				return r, true
 			}
 		}

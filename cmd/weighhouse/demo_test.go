@@ -149,7 +149,7 @@ func TestBothForms(t *testing.T) {
 			t.Fatal(err)
 		}
 		r := l.audit.Report()
-		r.Case, r.Inputs, r.Notes = "", nil, nil
+		r.Case, r.ID, r.Inputs, r.Notes = "", "", nil, nil
 		for j := range r.Findings {
 			r.Findings[j].Place = ""
 		}
