@@ -10,13 +10,15 @@ import (
 
 // Price is an amount of money that the listing names for the product, a filter, electricity or a year of running.
 type Price struct {
-	Kind       string // "product", "filter", "electricity" (a kWh), "running cost" (a year)
-	Value      float64
-	Currency   string // EUR, GBP …; "$" and "¥" as written, for they name several
-	Quote      string // Body[Start:End]
-	Start, End int
-	Line, Col  int
-	Option     string // what else the words say of a filter price: the words before it
+	Kind     string  `json:"kind"` // "product", "filter", "electricity" (a kWh), "running cost" (a year)
+	Value    float64 `json:"value"`
+	Currency string  `json:"currency"` // EUR, GBP …; "$" and "¥" as written, for they name several
+	Quote    string  `json:"quote"`    // Body[Start:End]
+	Start    int     `json:"-"`
+	End      int     `json:"-"`
+	Line     int     `json:"line"`
+	Col      int     `json:"column"`
+	Option   string  `json:"option,omitempty"` // what else the words say of a filter price: the words before it
 }
 
 var currencies = map[string]string{"€": "EUR", "£": "GBP", "eur": "EUR", "gbp": "GBP", "usd": "USD", "us$": "USD", "chf": "CHF", "$": "$", "¥": "¥",

@@ -45,7 +45,25 @@ func Vet(t *Text) Report {
 	r.Costs, notes = costs(e)
 	r.Notes = append(r.Notes, notes...)
 	r.Questions = Questions(e, r.Findings)
+	r.whole()
 	return r
+}
+
+// whole makes the lists that are nil empty ones, so that JSON has [] for them.
+func (r *Report) whole() {
+	r.Claims, r.Prices, r.Stated, r.Findings = list(r.Claims), list(r.Prices), list(r.Stated), list(r.Findings)
+	r.Rooms, r.Areas, r.Times, r.Costs = list(r.Rooms), list(r.Areas), list(r.Times), list(r.Costs)
+	r.Questions, r.Notes = list(r.Questions), list(r.Notes)
+	for i := range r.Rooms {
+		r.Rooms[i].Meets, r.Rooms[i].Misses = list(r.Rooms[i].Meets), list(r.Rooms[i].Misses)
+	}
+}
+
+func list[T any](s []T) []T {
+	if s == nil {
+		return []T{}
+	}
+	return s
 }
 
 // SpecTables are the tables of a spec book made from a listing, as the contract names them; the first row of each is
@@ -93,26 +111,20 @@ func (d Said) MarshalJSON() ([]byte, error) {
 	if c.Claimed != nil {
 		n = &claimed{c.Claimed.Low, c.Claimed.High, c.Claimed.Unit, c.Claimed.Text}
 	}
-	list := func(s []string) []string {
-		if s == nil {
-			return []string{}
-		}
-		return s
-	}
 	return json.Marshal(struct {
 		ID         string   `json:"id"`
 		Attribute  string   `json:"attribute"`
 		Claimed    *claimed `json:"claimed"`
 		Bound      string   `json:"bound"`
-		BoundGiven bool     `json:"bound stated"`
+		BoundGiven bool     `json:"bound_stated"`
 		Setting    string   `json:"setting"`
 		Particle   string   `json:"particle"`
 		Basis      []string `json:"basis"`
-		Second     string   `json:"second unit"`
+		Second     string   `json:"second_unit"`
 		Quote      string   `json:"quote"`
 		Line       int      `json:"line"`
 		Col        int      `json:"column"`
-		Also       []string `json:"also at"`
+		Also       []string `json:"also_at"`
 		Understood string   `json:"understood"`
 		Notes      []string `json:"notes"`
 	}{c.ID, string(c.Attribute), n, string(c.Bound), c.BoundGiven, c.Setting, c.Particle, list(c.Basis.Parts), d.Second, d.Quote, d.Line,

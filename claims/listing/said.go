@@ -27,12 +27,14 @@ type Said struct {
 
 // Stated is a figure that is no claim of the contract's list but bears on one: the fan's air flow, air changes.
 type Stated struct {
-	Kind       string // "air flow", "air changes"
-	Value      float64
-	Unit       string // m3/h, 1/h
-	Quote      string
-	Start, End int
-	Line, Col  int
+	Kind  string  `json:"kind"` // "air flow", "air changes"
+	Value float64 `json:"value"`
+	Unit  string  `json:"unit"` // m3/h, 1/h
+	Quote string  `json:"quote"`
+	Start int     `json:"-"` // Body[Start:End]
+	End   int     `json:"-"`
+	Line  int     `json:"line"`
+	Col   int     `json:"column"`
 }
 
 // round9 makes the last bits of a conversion unseen in texts.
