@@ -23,6 +23,7 @@ func costsOf(rows []lab.Cost, ms []measure.Measurement) ([]Cost, []string) {
 	}
 	in := costInputs{perYear: map[string]lab.Cost{}, filter: map[string][]lab.Cost{}}
 	notes := in.sort(rows)
+	in.life = findDirect(claims.Claim{Attribute: claims.FilterLife, Bound: claims.AtLeast}, ms).m
 	switch {
 	case in.tariff == nil:
 		return nil, append(notes, "running cost: the costs table names no electricity price")
@@ -70,6 +71,7 @@ type costInputs struct {
 	hours   []float64
 	perYear map[string]lab.Cost   // by option; "" holds for all
 	filter  map[string][]lab.Cost // by option
+	life    *measure.Measurement  // filter life measured, for options without filters per year; nil if none
 }
 
 func (in *costInputs) sort(rows []lab.Cost) (notes []string) {
@@ -119,6 +121,7 @@ func (in *costInputs) cost(option string, h float64, e measure.Measurement, on, 
 	tariff := (in.tariff.Low + in.tariff.High) / 2
 	c.EnergyCost = e.Value * tariff
 	c.TotalU = e.Expanded * tariff
+	fromLife := ""
 	for _, f := range in.filter[option] {
 		if f.Currency != in.tariff.Currency {
 			return c, fmt.Sprintf("running cost of %q: the filter is priced in %q, electricity in %q; they are not added", label, f.Currency, in.tariff.Currency)
@@ -127,8 +130,13 @@ func (in *costInputs) cost(option string, h float64, e measure.Measurement, on, 
 		if !ok {
 			per, ok = in.perYear[""]
 		}
+		if !ok && in.life != nil && in.life.Value > 0 {
+			n := measure.FiltersPerYear(in.life.Value, h)
+			per, ok = lab.Cost{Low: n, High: n}, true
+			fromLife = fmt.Sprintf(", from the filter life measured, %s", number(in.life.Value, "h"))
+		}
 		if !ok {
-			return c, fmt.Sprintf("running cost of %q: the costs table names no filters per year", label)
+			return c, fmt.Sprintf("running cost of %q: the costs table names no filters per year, and no filter life was measured", label)
 		}
 		c.FilterPrice = (f.Low + f.High) / 2
 		c.PerYear = (per.Low + per.High) / 2
@@ -152,7 +160,7 @@ func (in *costInputs) cost(option string, h float64, e measure.Measurement, on, 
 		c.Basis += fmt.Sprintf("; %s to %s %s a kWh", short(in.tariff.Low), short(in.tariff.High), c.Currency)
 	}
 	if c.PerYear > 0 {
-		c.Basis += fmt.Sprintf("; %s filters a year at %s %s", short(c.PerYear), short(c.FilterPrice), c.Currency)
+		c.Basis += fmt.Sprintf("; %s filters a year at %s %s%s", short(c.PerYear), short(c.FilterPrice), c.Currency, fromLife)
 		if c.Whole != c.PerYear {
 			c.Basis += fmt.Sprintf(" (bought whole: %s)", short(c.Whole))
 		}
