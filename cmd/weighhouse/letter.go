@@ -42,6 +42,11 @@ func newLetter() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			for _, name := range []string{"days", "holidays"} {
+				if j.options.To == letter.ToAuthority && c.Flags().Changed(name) {
+					return errUsage{fmt.Errorf("--%s goes with --to maker: an authority is given no deadline", name)}
+				}
+			}
 			return j.write(c, args[0])
 		},
 	}
@@ -312,6 +317,7 @@ func (j letterJob) say(c *cobra.Command, t *letter.Letter, files []file) {
 		fmt.Fprintln(w, "Before you file: read every line, look through the exhibits for personal data, check the current law and the body's own form, and take qualified advice.")
 	} else {
 		fmt.Fprintln(w, "Before you send it: read every line, and see that the captures and results are the maker's own.")
+		fmt.Fprintln(w, "When it is sent: record day, channel and deadline in the reply table of the spec book, and the answer word for word.")
 	}
 	for _, f := range files {
 		fmt.Fprintln(w, "written:", clean(f.path))

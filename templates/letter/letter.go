@@ -13,7 +13,7 @@
 //
 // Any other line is running text; lines without a blank line between them belong together. The functions, beside those of
 // text/template: blank "what the sender completes"; join TEXTS SEPARATOR; of VERDICT CLAIMS, those with the verdict; ids
-// CLAIMS; sourced SOURCE MARK, a source with what its mark means.
+// CLAIMS; sightings CLAIMS, where and when they were seen; sourced SOURCE MARK, a source with what its mark means.
 package letter
 
 import (
@@ -101,7 +101,7 @@ func Write(a *verdict.Audit, o Options) (*Letter, error) {
 	for _, b := range l.Blocks {
 		for _, line := range append([]Line{b.Text}, b.Cells...) {
 			for _, r := range line {
-				if r.Blank {
+				if r.Blank && r.Text != "…" { // the sign of a blank itself is none
 					l.Blanks = append(l.Blanks, strings.TrimSpace(r.Text))
 				}
 			}

@@ -60,6 +60,7 @@ var functions = template.FuncMap{
 		}
 		return out
 	},
+	"sightings": Sightings,
 	"ids": func(cs []*Claim) []Text {
 		var out []Text
 		for _, c := range cs {

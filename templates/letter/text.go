@@ -81,7 +81,7 @@ func textGroup(b *strings.Builder, bs []Block) {
 
 // textFacts sets names and values; where the names are long the value stands beneath.
 func textFacts(b *strings.Builder, bs []Block) {
-	const most = 22
+	const most = 24
 	col := 0
 	for _, f := range bs {
 		if n := columns(f.Cells[0].String()) + 3; n <= most {

@@ -5,7 +5,6 @@ import (
 	"strings"
 	"time"
 
-	"weighhouse/templates/numeral"
 	"weighhouse/templates/words"
 	"weighhouse/verdict"
 )
@@ -152,9 +151,7 @@ func (v *View) results() {
 		at[m.ID] = len(v.Results)
 		r := Result{ID: Text(m.ID), Value: Text(words.Measured(m)), Method: Text(m.Method), Runs: len(m.Runs), Claims: []Text{id},
 			Subject: Text(words.Upper(joined(", ", m.Attribute, unless(m.Setting, m.Attribute), words.Particle(m.Particle))))}
-		if m.K > 0 && m.Expanded > 0 {
-			r.Coverage = Text("U = k·u with k = " + numeral.Short(m.K) + ", ν = " + words.DOF(m.DOF))
-		}
+		r.Coverage = Text(coverage(m))
 		for _, w := range m.Warnings {
 			r.Warnings = append(r.Warnings, Text(words.Upper(w.Text)))
 		}
@@ -209,11 +206,10 @@ func (v *View) Known(key string) Text {
 	case "germs":
 		return Text(strings.Join(v.quotes("BIO-"), "; "))
 	case "ozone":
-		var out []string
-		for _, h := range v.Hazards {
-			out = append(out, string(h))
+		if len(v.Hazards) == 0 {
+			return ""
 		}
-		return Text(strings.Join(out, " "))
+		return "the part on ozone at the beginning"
 	case "sample":
 		return v.Test.Sample
 	case "model":

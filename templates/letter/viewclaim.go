@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"weighhouse/claims"
+	"weighhouse/measure"
 	"weighhouse/measure/sheet"
 	"weighhouse/templates/numeral"
 	"weighhouse/templates/words"
@@ -29,11 +30,11 @@ type Claim struct {
 	Ask, Settle                     Text
 	Findings                        []*Finding
 	Judged                          bool // by a number
-	Grave                           bool // a finding of more than low severity is about it
+	Grave                           bool // a finding of high severity is about it
 }
 
 // Complained reports whether a dossier takes the claim up: it is contradicted, it cannot be assessed as worded, or a
-// finding of more than low severity is about its words.
+// finding of high severity is about its words.
 func (c *Claim) Complained() bool {
 	return c.Verdict == string(verdict.Contradicted) || c.Verdict == string(verdict.Unclear) || c.Grave
 }
@@ -55,6 +56,27 @@ type Exhibit struct {
 	Size               Text
 	Capture            bool
 	Claims             []Text // that a capture is the evidence of
+}
+
+// Sighting is where and when one or more claims were seen.
+type Sighting struct {
+	Source, Captured, Exhibit, Evidence Text
+	Claims                              []Text
+}
+
+// Sightings joins the claims that were seen at one place on one day.
+func Sightings(cs []*Claim) []*Sighting {
+	var out []*Sighting
+	at := map[string]*Sighting{}
+	for _, c := range cs {
+		key := string(c.Source + "\x00" + c.Captured + "\x00" + c.Evidence)
+		if at[key] == nil {
+			at[key] = &Sighting{Source: c.Source, Captured: c.Captured, Exhibit: c.Exhibit, Evidence: c.Evidence}
+			out = append(out, at[key])
+		}
+		at[key].Claims = append(at[key].Claims, c.ID)
+	}
+	return out
 }
 
 // Made is a file that was written from the case, such as audit.pdf.
@@ -162,7 +184,7 @@ func (v *View) claims() {
 			if c := by[id]; c != nil {
 				c.Findings = append(c.Findings, f)
 				c.Rules = append(c.Rules, f.Rule)
-				c.Grave = c.Grave || f.Severity == "high" || f.Severity == "medium"
+				c.Grave = c.Grave || f.Severity == "high"
 			}
 		}
 	}
@@ -176,8 +198,8 @@ func (v *View) claims() {
 func (v *View) claim(r *verdict.Row) *Claim {
 	c := r.Claim
 	x := &Claim{ID: Text(c.ID), Attribute: Text(c.Attribute), Subject: Text(words.Upper(words.Subject(c))), Wording: Text(c.Wording), Source: Text(c.Source),
-		Captured: Text(c.Captured), Place: Text(c.Place.String()), Evidence: Text(c.Evidence), Conditions: Text(c.Basis.Text), Promise: Text(words.Promise(c)),
-		LimitHow: Text(words.LimitOf(r)), Gap: Text(gap(r)), Probability: Text(words.Probability(r)), Verdict: string(r.Verdict),
+		Captured: Text(c.Captured), Place: Text(c.Place.String()), Evidence: Text(c.Evidence), Conditions: Text(c.Basis.Text), Promise: Text(promise(c)),
+		LimitHow: Text(words.LimitOf(r)), Gap: Text(gap(r)), Verdict: string(r.Verdict),
 		Ask: Text(r.Ask), Settle: load().settle[string(c.Attribute)], Judged: r.Probability != nil}
 	if c.Claimed != nil {
 		x.Claimed = Text(words.Claimed(c))
@@ -193,12 +215,15 @@ func (v *View) claim(r *verdict.Row) *Claim {
 	}
 	if m := r.Measured; m != nil {
 		x.Measured, x.Result = Text(words.Measured(m)), Text(m.ID)
-		if m.K > 0 && m.Expanded > 0 {
-			x.Coverage = Text("U = " + numeral.With(numeral.Significant(m.Expanded, 2), m.Unit) + ", k = " + numeral.Short(m.K) + ", ν = " + words.DOF(m.DOF))
-		}
+		x.Coverage = Text(coverage(m))
 	}
 	if r.Probability != nil {
 		x.Chance = Text(numeral.Probability(*r.Probability))
+		p := string(x.Chance) + " that the true value meets the limit"
+		if r.Guard > 0 && r.Limit != nil {
+			p += "; guard band w = " + numeral.With(numeral.Significant(r.Guard, 2), r.Limit.Unit)
+		}
+		x.Probability = Text(p)
 	}
 	seen := map[string]bool{}
 	for _, n := range append(append([]string(nil), c.Notes...), r.Notes...) {
@@ -208,6 +233,33 @@ func (v *View) claim(r *verdict.Row) *Claim {
 		}
 	}
 	return x
+}
+
+// promise is the claimed number, how it was written, and whether its bound is the usual meaning of such a claim or stands
+// in it; "" for words alone.
+func promise(c claims.Claim) string {
+	if c.Claimed == nil {
+		return ""
+	}
+	s := words.Claimed(c)
+	if w := words.AsWritten(c); w != "" {
+		s += ", written as “" + w + "”"
+	}
+	if !c.BoundGiven && c.Bound != "" {
+		s += " (usual meaning)"
+	}
+	return s
+}
+
+// coverage says how wide the interval of a result is taken: by k and ν, or by a distribution of its own.
+func coverage(m *measure.Measurement) string {
+	switch {
+	case m.Exact != nil:
+		return "95 % interval of its own distribution, not symmetric"
+	case m.K > 0 && m.Expanded > 0:
+		return "k = " + numeral.Short(m.K) + ", ν = " + words.DOF(m.DOF)
+	}
+	return ""
 }
 
 // gap is by how much the measured value differs from the claim; of a level or of a share no percentage is given, since
@@ -222,7 +274,7 @@ func gap(r *verdict.Row) string {
 		s += " (" + numeral.Signed(g.Percent, "%") + ")"
 	}
 	if r.Measured != nil && r.Measured.Expanded > 0 && r.Measured.Finite() && r.Measured.Exact == nil {
-		s += ", U = " + numeral.With(numeral.Significant(r.Measured.Expanded, 2), g.Unit)
+		s += ", U = " + numeral.With(numeral.Significant(r.Measured.Expanded, 2), g.Unit)
 	}
 	return s
 }
