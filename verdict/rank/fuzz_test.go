@@ -1,0 +1,53 @@
+package rank
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"testing"
+
+	"weighhouse/verdict"
+)
+
+// FuzzReadAudit reads any text as an audit.json: it is refused or read; what is read can be ranked against a sound one and
+// checked against another without giving up.
+func FuzzReadAudit(f *testing.F) {
+	demo, err := os.ReadFile("../../testdata/demo/audit.json")
+	if err != nil {
+		f.Skip("no audit of the demo")
+	}
+	sound, err := ReadAudit(bytes.NewReader(demo))
+	if err != nil {
+		f.Fatal(err)
+	}
+	var written verdict.Report
+	if err := json.Unmarshal(demo, &written); err != nil {
+		f.Fatal(err)
+	}
+	small := `{"format":"weighhouse-audit/1","tool":{"version":"1"},"issued":"2026-08-03","room":{"volume_m3":45,"u":1},"test":{"date":"2026-05-14"},"measurements":[
+{"id":"M1","attribute":"delivery rate","setting":"max","particle":"smoke","value":262,"unit":"m3/h","u":10,"U":20,"k":2,"dof":12,"budget":[{"component":"room volume","u":3}],
+"runs":[{"run":"a","state":"on","value":7.1,"unit":"1/h","u":0.1,"start":"2026-05-12T10:25:00"},{"run":"b","state":"off","value":0.2,"unit":"1/h","u":0.1}]}],"costs":[{"option":"x","total":30}]}`
+	for _, s := range []string{small, `{"format":"weighhouse-audit/1"}`, `{"format":"other"}`, `{`, `null`, `[]`, `{"format":"weighhouse-audit/1","measurements":[{"runs":[null]}],"claims":[{"claimed":{}}]}`} {
+		f.Add([]byte(s))
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		var r verdict.Report
+		if json.Unmarshal(data, &r) == nil {
+			verdict.Verify(r, written)
+			verdict.Verify(written, r)
+			if got := verdict.Verify(r, r); len(got.Differences) > 0 {
+				t.Fatalf("an audit does not follow from itself: %+v", got.Differences)
+			}
+		}
+		a, err := ReadAudit(bytes.NewReader(data))
+		if err != nil {
+			return
+		}
+		if made, err := Compare([]*verdict.Audit{a, sound}, Options{Issued: "2026-08-03"}); err == nil {
+			var out bytes.Buffer
+			if err := made.WriteJSON(&out); err != nil {
+				t.Fatal(err)
+			}
+		}
+	})
+}
