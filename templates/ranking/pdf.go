@@ -105,7 +105,7 @@ func (p report) last(s string) {
 // glance sets all units by name, with the value and the rank under each criterion.
 func (p report) glance() {
 	p.Heading(1, "At a glance")
-	p.small("Units by name. Under each value stands its rank; units with one rank are " + tied + ".")
+	p.small("Units by name. Under each value stands its rank. Units that share a rank, or a letter in the tables below, are " + tied + ".")
 	t := document.Table{Size: 7.6, RowHeads: true, Columns: []document.Column{{Head: "Unit", Width: 19}}}
 	for _, c := range p.r.Criteria {
 		head := c.Title

@@ -55,7 +55,7 @@ func own(e rank.Entry) string {
 	if e.Measure == "" {
 		return ""
 	}
-	return "\u00a0" + unitText(e.Measure)
+	return "\u00a0" + strings.ReplaceAll(unitText(e.Measure), " ", "\u00a0")
 }
 
 // interval is an entry's 95 % interval.

@@ -35,7 +35,7 @@ func Compare(audits []*verdict.Audit, o Options) (*Ranking, error) {
 	if len(rs) > 0 {
 		return nil, rs
 	}
-	rs, notes := comparable(cs)
+	rs, notes := oneRoom(cs)
 	particle, others, more := particleOf(cs, o.Particle)
 	if rs = append(rs, more...); len(rs) > 0 {
 		return nil, rs

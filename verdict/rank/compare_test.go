@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"reflect"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -335,6 +336,22 @@ func TestDemo(t *testing.T) {
 	approx := cmpopts.EquateApprox(1e-12, 0)
 	if d := cmp.Diff(r.Criteria, again.Criteria, approx, cmpopts.IgnoreUnexported(Pair{})); d != "" {
 		t.Errorf("from audit.json:\n%s", d)
+	}
+}
+
+// No sentence of a ranking accuses, and none orders units that are tied.
+func TestWords(t *testing.T) {
+	r := compareAudits(t, demo(t)...)
+	var b bytes.Buffer
+	if err := r.WriteJSON(&b); err != nil {
+		t.Fatal(err)
+	}
+	text := regexp.MustCompile(`: false,?\n`).ReplaceAllString(b.String(), "\n") // JSON's own word
+	if m := regexp.MustCompile(`(?i)\b(false|fake|fraud\w*|lie|lies|illegal\w*|meaningless|this model|winner|best)\b`).FindString(text); m != "" {
+		t.Errorf("the ranking holds %q", m)
+	}
+	if len(r.Cautions) < 3 {
+		t.Error("the cautions are missing")
 	}
 }
 

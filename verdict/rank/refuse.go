@@ -40,8 +40,8 @@ func (rs *Refusals) add(c *contender, hint, format string, args ...any) {
 // sameVolume is how far two statements of one room's volume may lie apart, relatively: a slack for rounding, no more.
 const sameVolume = 1e-3
 
-// comparable checks that all units were tested in one room by one tester with one method. Each is set against the first.
-func comparable(cs []*contender) (rs Refusals, notes []string) {
+// oneRoom checks that all units were tested in one room by one tester with one method. Each is set against the first.
+func oneRoom(cs []*contender) (rs Refusals, notes []string) {
 	first := cs[0]
 	a := first.audit
 	inputs := map[string]string{}
