@@ -82,7 +82,7 @@ func unpaired(as []*verdict.Audit) {
 // at a nominal 5 %. The margin is three Monte Carlo standard deviations and half a point for the table's own. The power hangs
 // on how the logs scatter within a run, which the table does not state to the last: there it may be up to 6 points better.
 func TestToldApart(t *testing.T) {
-	trials := 1500
+	trials := 800
 	if testing.Short() {
 		trials = 300
 	}
@@ -146,7 +146,7 @@ func TestToldApart(t *testing.T) {
 
 // Holm keeps the chance of any wrong difference among four like units at 5 % (Holm 1979).
 func TestAnyToldApart(t *testing.T) {
-	trials := 1500
+	trials := 800
 	if testing.Short() {
 		trials = 300
 	}
