@@ -23,7 +23,7 @@ func (v *view) claims(a *verdict.Audit, n *anchors) {
 	for i := range a.Rows {
 		row := &a.Rows[i]
 		c := row.Claim
-		b := claimBlock{ID: n.row[i], Back: n.back[i], Claim: c.ID, Subject: words.Upper(words.Subject(c)), Verdict: row.Verdict, Quote: words.Quoted(a, row)}
+		b := claimBlock{ID: n.row[i], Back: n.back[i], Claim: c.ID, Subject: orText(words.Upper(words.Subject(c)), "Claim"), Verdict: row.Verdict, Quote: words.Quoted(a, row)}
 		f := &b.Facts
 		f.say("Seen", words.Seen(c))
 		f.say("Stated conditions", c.Basis.Text)
@@ -138,7 +138,7 @@ type threadBlock struct {
 
 func (v *view) history(a *verdict.Audit, n *anchors) {
 	for _, h := range a.History {
-		head := words.Upper(h.Attribute)
+		head := orText(words.Upper(h.Attribute), "Claims")
 		if h.Source != "" {
 			head += ", " + h.Source
 		}

@@ -37,7 +37,7 @@ func (v *view) information(a *verdict.Audit, n *anchors) {
 	v.history(a, n)
 	v.instruments(a, n)
 	if len(a.Inputs) > 0 {
-		t := n.table("inputs", "Files that were read", column{Head: "File"}, column{Head: "Size", Num: true}, column{Head: "SHA-256"})
+		t := n.table("inputs", "Files that were read", column{Head: "File"}, column{Head: "Size", Num: true}, column{Head: "SHA-256", Code: true})
 		for _, x := range a.Inputs {
 			t.add(plain(x.Path), plain(numeral.Bytes(x.Bytes)), plain(x.SHA256))
 		}

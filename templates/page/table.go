@@ -8,10 +8,11 @@ type table struct {
 	Rows    [][]cell
 }
 
-// column is a column's head and how it is set: numbers to the right and on one line, long text with room.
+// column is a column's head and how it is set: numbers to the right and on one line, long text with room, a hash in
+// letters of one width.
 type column struct {
-	Head      string
-	Num, Wide bool
+	Head            string
+	Num, Wide, Code bool
 }
 
 // cell is what stands in a column; Share is a part of a whole in percent, as a bar, where it is not empty.

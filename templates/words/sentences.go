@@ -15,11 +15,13 @@ const (
 		"Contradicted: at most 5 % sure; the name of a statistical outcome, not of a motive. Inconclusive: in between. Untested: nothing measured bears on it. Unclear: it cannot be assessed as worded."
 	AboutOverview = "Each claim with a number, divided by that number. The shaded side meets the limit; a bar that lies wholly within it supports the claim, one wholly outside contradicts it."
 	AboutFindings = "Findings about wording need no measurement. Each names the rule, the exact words, why they cannot be relied on as they stand, and what would settle them."
-	AboutResults  = "u is a standard uncertainty, U = k·u the expanded one, at about 95 %. A share is a component's part of the combined variance u²."
-	AboutInfo     = "These tables inform; no verdict rests on them."
-	AboutRecord   = "The items are those of ISO/IEC 17025:2017, 7.8.2.1, a to p. This counts what is there; it does not grade the work."
-	AboutInputs   = "Every file that was read, with its SHA-256: the same files give the same audit."
-	NotInPart     = "This report is not to be reproduced except in full."
+	AboutMarks    = "Behind a source stands how it is known: read, in the document named; second-hand, from a restatement, the document itself was not read; memory, to be checked in the document before anyone relies on it; " +
+		"computed; judgement, a choice of this program and not of a document; case, given by the tester."
+	AboutResults = "u is a standard uncertainty, U = k·u the expanded one, at about 95 %. A share is a component's part of the combined variance u²."
+	AboutInfo    = "These tables inform; no verdict rests on them."
+	AboutRecord  = "The items are those of ISO/IEC 17025:2017, 7.8.2.1, a to p. This counts what is there; it does not grade the work."
+	AboutInputs  = "Every file that was read, with its SHA-256: the same files give the same audit."
+	NotInPart    = "This report is not to be reproduced except in full."
 )
 
 // meaning says what each verdict says of the unit tested.

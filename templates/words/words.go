@@ -173,16 +173,20 @@ var marks = map[string]string{
 	"read":        "read in the document named",
 	"second-hand": "from a restatement; the document itself was not read",
 	"memory":      "from memory; check the document before relying on it",
-	"computed":    "computed for this program",
+	"computed":    "follows by computation",
 	"judgement":   "a choice of this program, not of a document",
 	"case":        "given by the tester for this case",
 }
 
-// Sourced is a source with what its mark means.
+// Sourced is a source with what its mark means. A source that says itself that there is none stands alone where its mark
+// would send the reader to a document.
 func Sourced(source, mark string) string {
 	m, ok := marks[mark]
 	if !ok {
 		m = mark
+	}
+	if documentless(source) && mark != "judgement" && mark != "case" {
+		m = ""
 	}
 	switch {
 	case source == "":
@@ -191,6 +195,23 @@ func Sourced(source, mark string) string {
 		return source
 	}
 	return source + " (" + m + ")"
+}
+
+// Marked is Sourced in few words: the mark itself behind the source, for a report that explains the marks elsewhere
+// (AboutMarks).
+func Marked(source, mark string) string {
+	switch {
+	case source == "" || mark == "":
+		return source
+	case documentless(source) && mark != "case":
+		return source
+	}
+	return source + " (" + mark + ")"
+}
+
+// documentless reports whether a source says that no document stands behind it.
+func documentless(source string) bool {
+	return strings.Contains(source, "no source") || strings.HasPrefix(source, "common practice")
 }
 
 // rank orders the severities; what is not known comes last.
