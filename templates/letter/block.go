@@ -137,7 +137,7 @@ func parse(rendered string) ([]Block, error) {
 		default:
 			b.Text = runs(more)
 		}
-		open = true
+		open = b.Kind != Title && b.Kind != Heading && b.Kind != Subheading
 		out = append(out, b)
 	}
 	return out, nil

@@ -1,0 +1,410 @@
+package letter
+
+import (
+	"bytes"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"reflect"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"weighhouse/claims"
+	"weighhouse/measure/sheet"
+	"weighhouse/templates/internal/mossgate"
+	"weighhouse/templates/words"
+	"weighhouse/verdict"
+)
+
+// The maker gets every one of its rows with words, value, limit, tolerance and its source, method and sample; it gets
+// nothing else: no costs of other filters, no ranking, no history.
+func TestMakerGetsItsOwnRows(t *testing.T) {
+	a := mossgate.Audit()
+	text := joinedLines(textOf(t, a, Options{To: ToMaker}))
+	plain := func(s string) string { return joinedLines(strings.ReplaceAll(s, "\u00a0", " ")) }
+	has := func(what, s string) {
+		t.Helper()
+		if s != "" && !strings.Contains(strings.ReplaceAll(text, " | ", " "), plain(s)) {
+			t.Errorf("%s is not in the letter: %q", what, plain(s))
+		}
+	}
+	for i := range a.Rows {
+		r := &a.Rows[i]
+		if len(r.Claim.Wording) < 70 { // longer ones are broken by the bar of a quotation
+			has(r.Claim.ID+" wording", r.Claim.Wording)
+		}
+		has(r.Claim.ID+" verdict", r.Claim.ID+" "+words.Upper(words.Subject(r.Claim)))
+		if r.Limit != nil {
+			has(r.Claim.ID+" limit", words.LimitOf(r))
+			has(r.Claim.ID+" tolerance", words.Sourced(r.Tolerance.Source, r.Tolerance.Mark))
+		}
+		if r.Measured != nil {
+			has(r.Claim.ID+" result", words.Measured(r.Measured))
+			has(r.Claim.ID+" method", r.Measured.Method)
+		}
+	}
+	for _, f := range a.Findings {
+		has("question of "+f.Rule, f.Ask)
+		has("reason of "+f.Rule, f.Why)
+		has("what settles "+f.Rule, f.Evidence)
+		has("rule", "rule "+f.Rule)
+	}
+	has("sample", words.Field(a, "sample"))
+	has("deadline", "no reply by 2031-03-28") // ten working days from Friday 2031-03-14
+	has("promise", "Your reply will be printed in full")
+	for _, c := range a.Cautions {
+		has("caution", c)
+	}
+	for _, s := range []string{"third-party", "118", "111.17", "audit.json", a.History[0].Change} {
+		if strings.Contains(text, s) {
+			t.Errorf("the maker is sent %q", s)
+		}
+	}
+}
+
+// A dossier has the eleven elements in order, takes up what is contradicted, unclear or gravely worded, and names the rest.
+func TestDossier(t *testing.T) {
+	a := mossgate.Audit()
+	for _, o := range kinds() {
+		if o.To != ToAuthority {
+			continue
+		}
+		l, err := Write(a, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := 0
+		for _, b := range l.Blocks {
+			if b.Kind == Heading && strings.HasPrefix(b.Text.String(), fmt.Sprint(n+1)+" ") {
+				n++
+			}
+		}
+		if n != 11 {
+			t.Errorf("%d numbered elements in order, want 11", n)
+		}
+		text := joinedLines(textOf(t, a, o))
+		for _, r := range a.Rows {
+			taken := strings.Contains(text, "| "+r.Claim.Wording) || len(r.Claim.Wording) >= 70
+			if (r.Verdict == verdict.Contradicted || r.Verdict == verdict.Unclear) && !taken {
+				t.Errorf("%s is %s and not quoted", r.Claim.ID, r.Verdict)
+			}
+			if !strings.Contains(text, r.Claim.ID+" ") {
+				t.Errorf("%s is not named", r.Claim.ID)
+			}
+		}
+		for _, in := range a.Inputs {
+			if !strings.Contains(text, in.SHA256) {
+				t.Errorf("%s: its SHA-256 is not printed", in.Path)
+			}
+		}
+		if !strings.Contains(text, "The report can be read at our office.") || !strings.Contains(text, "No reply by 2031-03-12 is on record") {
+			t.Error("the replies are not printed in full, with the letter that had none")
+		}
+		for _, c := range a.Test.Complete {
+			if !strings.Contains(text, c.Item[:min(len(c.Item), 20)]) {
+				t.Errorf("item %s of the record is missing", c.Letter)
+			}
+		}
+		if o.Body != nil {
+			for _, p := range o.Body.Particulars {
+				if p.Blank != "" && !strings.Contains(text, "[to be completed by the sender: "+string(p.Blank)+"]") {
+					t.Errorf("%s: %q is not asked of the sender", o.Body.ID, p.Blank)
+				}
+			}
+			if !strings.Contains(text, string(o.Body.Request)) {
+				t.Errorf("%s: the request is missing", o.Body.ID)
+			}
+		}
+	}
+}
+
+// Ozone comes before the first element where it is claimed, and is not spoken of first where nothing bears on it.
+func TestOzoneFirst(t *testing.T) {
+	a := mossgate.Audit()
+	var rest []verdict.Row
+	for _, r := range a.Rows {
+		if r.Claim.Attribute != claims.Ozone {
+			rest = append(rest, r)
+		}
+	}
+	a.Rows = rest
+	if strings.Contains(textOf(t, a, Options{To: ToAuthority}), "Safety first") {
+		t.Error("speaks of ozone first in a case without it")
+	}
+	a.Rows = append(a.Rows, verdict.Row{Claim: claims.Claim{ID: "C50", Attribute: claims.Ozone, Wording: "no ozone at all"}, Verdict: verdict.Unclear})
+	text := textOf(t, a, Options{To: ToAuthority})
+	at, first := strings.Index(text, "Safety first: ozone"), strings.Index(text, "1 Who complains")
+	if at < 0 || at > first || !strings.Contains(text[at:first], "no ozone at all") {
+		t.Errorf("ozone does not come first: at %d, the first element at %d", at, first)
+	}
+}
+
+// Lines keep to 78 columns whatever the case holds, and no text of the case is lost.
+func TestTextWidth(t *testing.T) {
+	a := mossgate.Audit()
+	long := strings.Repeat("verylongword", 30)
+	a.Rows[0].Claim.Wording = "滤网寿命六至八个月" + strings.Repeat("空气净化", 40) + " " + long
+	a.Product.Model = long
+	a.Rows[1].Claim.ID = "C-" + strings.Repeat("x", 90)
+	for kind, o := range kinds() {
+		text := textOf(t, a, o)
+		for i, l := range strings.Split(text, "\n") {
+			if columns(l) > textWidth || strings.HasSuffix(l, " ") || strings.ContainsAny(l, "\t\r\u00a0") {
+				t.Errorf("%s: line %d takes %d columns: %q", kind, i+1, columns(l), l)
+			}
+		}
+		if n := strings.Count(regexp.MustCompile(`[\s|]`).ReplaceAllString(text, ""), long); n == 0 {
+			t.Errorf("%s: the long word is lost", kind)
+		}
+	}
+}
+
+// Text of a case is never markup: whatever a claim says, the letter has the same blocks.
+func TestCaseTextIsNoMarkup(t *testing.T) {
+	seed := uint64(time.Now().UnixNano())
+	t.Logf("seed %d", seed)
+	rnd := rand.New(rand.NewPCG(seed, 2))
+	parts := []string{"# ", "## x", "= a | b", "| a | b |", "\n", "\r\n", "- ", "! ", "> ", "---", "1. ", "{{.Claims}}", "\x01", "\x02", "\x03", "\x04", "\v", "word ", "ü", "\u202e", "\xff", "[to be completed by the sender: x]"}
+	shape := func(said string) (kinds []Kind, cells []int) {
+		a := mossgate.Audit()
+		for i := range a.Rows {
+			a.Rows[i].Claim.Wording, a.Rows[i].Claim.Source = said, said
+		}
+		a.Product.Maker, a.Replies[0].Text = said, said
+		for i := range a.Test.Fields {
+			a.Test.Fields[i].Value = said
+		}
+		for _, to := range []Addressee{ToMaker, ToAuthority} {
+			l, err := Write(a, Options{To: to})
+			if err != nil {
+				t.Fatalf("%q: %v", said, err)
+			}
+			for _, b := range l.Blocks {
+				kinds, cells = append(kinds, b.Kind), append(cells, len(b.Cells))
+				if s := b.Text.String(); strings.ContainsAny(s, "\x01\x02\x03\x04\v\r\u202e") {
+					t.Fatalf("%q leaves a mark in %q", said, s)
+				}
+			}
+		}
+		return kinds, cells
+	}
+	kinds, cells := shape("plain words")
+	for range 40 {
+		said := "x"
+		for range 1 + rnd.IntN(12) {
+			said += parts[rnd.IntN(len(parts))]
+		}
+		said = said[1:] + "."
+		k, c := shape(said)
+		if !reflect.DeepEqual(k, kinds) || !reflect.DeepEqual(c, cells) {
+			t.Errorf("%q changes the blocks of the letter", said)
+		}
+	}
+}
+
+// A quotation keeps its lines.
+func TestReplyInFull(t *testing.T) {
+	a := mossgate.Audit()
+	text := textOf(t, a, Options{To: ToAuthority})
+	at := strings.Index(text, "  | Thank you for sending us your rows.\n  |\n  | Our delivery rate")
+	if at < 0 {
+		t.Errorf("the paragraphs of the reply are not kept:\n%s", text[strings.Index(text, "9 What the trader"):])
+	}
+}
+
+func TestSameBytes(t *testing.T) {
+	for kind, o := range kinds() {
+		var out [2]bytes.Buffer
+		for i := range out {
+			l, err := Write(mossgate.Audit(), o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := l.WritePDF(&out[i], PDFOptions{}); err != nil {
+				t.Fatal(err)
+			}
+			if err := l.WriteText(&out[i]); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if !bytes.Equal(out[0].Bytes(), out[1].Bytes()) {
+			t.Errorf("%s: two letters differ", kind)
+		}
+	}
+}
+
+// The PDF draws every word of the blocks.
+func TestPDFHasEveryWord(t *testing.T) {
+	l, err := Write(mossgate.Audit(), Options{To: ToMaker})
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := l.document(PDFOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawn := d.Recording()
+	for _, b := range l.Blocks {
+		for _, line := range append([]Line{b.Text}, b.Cells...) {
+			for _, w := range strings.Fields(line.String()) {
+				if len(w) > 3 && len(w) < 12 && regexp.MustCompile(`^[a-z]+$`).MatchString(w) && !strings.Contains(drawn, w) {
+					t.Errorf("%q is not drawn", w)
+				}
+			}
+		}
+	}
+}
+
+// own writes templates into a folder.
+func own(t *testing.T, files map[string]string) string {
+	t.Helper()
+	dir := t.TempDir()
+	for n, s := range files {
+		if err := os.WriteFile(filepath.Join(dir, n), []byte(s), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return dir
+}
+
+func TestOwnTemplate(t *testing.T) {
+	dir := own(t, map[string]string{"maker.tmpl": "# Hello {{.Product.Maker}}\r\nanswer by {{.Deadline.Day}}\n{{template \"rule.tmpl\" .}}", "notes.txt": "not a template"})
+	l, err := Write(mossgate.Audit(), Options{To: ToMaker, Templates: dir, Days: 3})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b strings.Builder
+	if err := l.WriteText(&b); err != nil {
+		t.Fatal(err)
+	}
+	if l.Title != "Hello Brindlecote Air Works" || l.Deadline != "2031-03-19" || !strings.Contains(b.String(), "answer by 2031-03-19") {
+		t.Errorf("title %q, deadline %q", l.Title, l.Deadline)
+	}
+	text := joinedLines(b.String())
+	for _, c := range mossgate.Audit().Cautions {
+		if !strings.Contains(text, c) {
+			t.Errorf("a letter went without the caution %q", c)
+		}
+	}
+	if len(l.Notes) != 1 {
+		t.Errorf("notes: %q", l.Notes)
+	}
+	// the other letter is not touched
+	if got := textOf(t, mossgate.Audit(), Options{To: ToAuthority, Templates: dir}); got != textOf(t, mossgate.Audit(), Options{To: ToAuthority}) {
+		t.Error("a template for the maker changed the dossier")
+	}
+}
+
+func TestOwnTemplateRefused(t *testing.T) {
+	for name, x := range map[string]struct {
+		files map[string]string
+		want  string
+	}{
+		"unknown name":      {map[string]string{"makers.tmpl": "x"}, `makers\.tmpl: stands in for no template; there are .*maker\.tmpl`},
+		"nothing there":     {map[string]string{"maker.txt": "x"}, `holds no template; expected`},
+		"syntax":            {map[string]string{"maker.tmpl": "# a\n{{if}}"}, `/maker\.tmpl:2: missing value for if`},
+		"unknown function":  {map[string]string{"maker.tmpl": "{{shout 1}}"}, `/maker\.tmpl:1: function "shout" not defined`},
+		"unknown field":     {map[string]string{"maker.tmpl": "a\n\n{{.Profit}}"}, `/maker\.tmpl:3:.*can't evaluate field Profit`},
+		"a word to avoid":   {map[string]string{"maker.tmpl": "# a\n\nThis is Fraud."}, `/maker\.tmpl:3: found "fraud".*"not supported by the evidence supplied" would do`},
+		"two words":         {map[string]string{"rule.tmpl": "a lie\nthat fails"}, `(?s)rule\.tmpl:1: found "lie".*rule\.tmpl:2: found "fails"`},
+		"control character": {map[string]string{"maker.tmpl": "a\nb\x01c"}, `maker\.tmpl: line 2: found the control character U\+0001`},
+		"not UTF-8":         {map[string]string{"maker.tmpl": "caf\xe9"}, `maker\.tmpl: is not UTF-8`},
+		"too large":         {map[string]string{"maker.tmpl": strings.Repeat("x", maxTemplate+1)}, `larger than 1 MB`},
+		"empty":             {map[string]string{"maker.tmpl": "{{/* nothing */}}"}, `gives an empty letter`},
+		"a fact of one":     {map[string]string{"maker.tmpl": "= name"}, `maker\.tmpl: line 1 of the text: .*expected = name \| value`},
+		"endless":           {map[string]string{"maker.tmpl": `{{template "maker.tmpl" .}}`}, `exceeded maximum template depth`},
+		"blank of nothing":  {map[string]string{"maker.tmpl": `{{blank ""}}`}, `blank: expected what the sender completes`},
+	} {
+		_, err := Write(mossgate.Audit(), Options{To: ToMaker, Templates: own(t, x.files)})
+		if err == nil || !regexp.MustCompile(x.want).MatchString(err.Error()) {
+			t.Errorf("%s: %v; want %s", name, err, x.want)
+		}
+	}
+	if _, err := Write(mossgate.Audit(), Options{To: ToMaker, Templates: filepath.Join(t.TempDir(), "none")}); err == nil {
+		t.Error("a folder that is not there was taken")
+	}
+	dir := t.TempDir()
+	if err := os.Symlink("/etc/hostname", filepath.Join(dir, "maker.tmpl")); err == nil {
+		if _, err := Write(mossgate.Audit(), Options{To: ToMaker, Templates: dir}); err == nil {
+			t.Error("a link out of the folder was followed")
+		}
+	}
+}
+
+// Made files are the first exhibits.
+func TestExhibits(t *testing.T) {
+	sum := strings.Repeat("ab", 32)
+	text := joinedLines(textOf(t, mossgate.Audit(), Options{To: ToAuthority, Made: []Made{{sheet.Input{Path: "audit.pdf", Bytes: 5, SHA256: sum}, "the report"}}}))
+	for _, s := range []string{"E1 audit.pdf: the report; 5 bytes; SHA-256 " + sum, "E2 captures/listing-2031-01-20.png: capture of 2031-01-20", "E3 spec.xlsx: what is claimed"} {
+		if !strings.Contains(text, s) {
+			t.Errorf("missing: %q", s)
+		}
+	}
+}
+
+// Every row of the tables has a source and a known mark; ids are plain words; each attribute has what settles it.
+func TestTables(t *testing.T) {
+	marks := map[string]bool{"read": true, "second-hand": true, "memory": true, "computed": true, "judgement": true}
+	for _, tab := range Tables() {
+		n := len(tab.Header)
+		if tab.Header[n-2] != "source" || tab.Header[n-1] != "mark" || len(tab.Rows) == 0 {
+			t.Errorf("%s: header %v, %d rows", tab.Name, tab.Header, len(tab.Rows))
+		}
+		for _, r := range tab.Rows {
+			if r[n-2] == "" || !marks[r[n-1]] {
+				t.Errorf("%s: %v", tab.Name, r)
+			}
+		}
+	}
+	v := &View{audit: mossgate.Audit()}
+	for _, b := range Bodies() {
+		if !regexp.MustCompile(`^[a-z]+$`).MatchString(b.ID) || len(b.Particulars) == 0 || len(b.Duties) == 0 || b.Request == "" {
+			t.Errorf("%+v", b)
+		}
+		for _, p := range b.Particulars {
+			if p.Known == "" && p.Blank == "" {
+				t.Errorf("%s: nothing answers %q", b.ID, p.Item)
+			}
+			switch p.Known {
+			case "", "listing", "price", "captures", "germs", "ozone", "sample", "model", "seen", "objection", "replies", "articles", "test":
+				v.Known(p.Known)
+			default:
+				t.Errorf("%s: %q is no key of Known", b.ID, p.Known)
+			}
+		}
+	}
+	for _, a := range claims.Attributes() {
+		if load().settle[string(a.Name)] == "" {
+			t.Errorf("nothing settles %s", a.Name)
+		}
+	}
+	if _, err := FindBody("nobody"); err == nil || !strings.Contains(err.Error(), "ftc, epa, carb, asa, eu, canada, australia") {
+		t.Error(err)
+	}
+	if b, err := FindBody(" EU "); err != nil || b.ID != "eu" {
+		t.Error(b, err)
+	}
+}
+
+func FuzzParse(f *testing.F) {
+	f.Add("# a\n= b | c\n| d | e |\n1. x\n---\n\x01q\n|\x02 | \x03z\x04")
+	f.Fuzz(func(t *testing.T, s string) {
+		blocks, err := parse(s)
+		if err != nil {
+			return
+		}
+		l := &Letter{Blocks: blocks}
+		var b strings.Builder
+		if err := l.WriteText(&b); err != nil {
+			t.Fatal(err)
+		}
+		for _, line := range strings.Split(b.String(), "\n") {
+			if columns(line) > textWidth+1 { // a wide character in a column of one
+				t.Fatalf("%d columns: %q", columns(line), line)
+			}
+		}
+	})
+}
