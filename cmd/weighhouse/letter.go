@@ -280,7 +280,7 @@ func (j letterJob) bundleAside(l *loaded, outputs []made) (temp string, err erro
 		if there == nil && os.SameFile(info, at) {
 			return "", fmt.Errorf("--bundle %s: is an input of the case; another name would do", j.bundle)
 		}
-		files = append(files, bundle.File{Name: "inputs/" + in.Path, What: "input of the case", Size: in.Bytes, SHA256: in.SHA256,
+		files = append(files, bundle.File{Name: "inputs/" + l.audit.Case + "/" + in.Path, What: "input of the case", Size: in.Bytes, SHA256: in.SHA256,
 			Open: func() (io.ReadCloser, error) { return root.Open(in.Path) }})
 	}
 	if there == nil && !at.Mode().IsRegular() {
