@@ -2,10 +2,12 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
+	"runtime"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -18,7 +20,11 @@ import (
 
 // auditFlags are the flags of the audit command.
 type auditFlags struct {
-	out, format, date, failOn, paper, font string
+	out, format, date, failOn, paper, font, logFormat string
+
+	each          []string
+	jobs          int
+	resume, index bool
 }
 
 func newAudit() *cobra.Command {
@@ -27,19 +33,37 @@ func newAudit() *cobra.Command {
 		Use:   "audit CASE…",
 		Short: "the main job: read, reduce, judge, write the audit",
 		Long: "Audit reads each case folder (spec.xlsx or spec/*.csv, lab.xlsx or lab/*.csv, the logs and captures they point at), judges\n" +
-			"every claim, and writes audit.pdf and audit.json into the case folder, or into the folder of --out.",
-		Example: "  weighhouse audit testdata/demo\n  weighhouse audit --out results --format pdf,json,html cases/one cases/two",
-		Args:    atLeast(1, "one case folder or more"),
+			"every claim, and writes audit.pdf and audit.json into the case folder, or into the folder of --out.\n\n" +
+			"Of several cases it prints a line each, works on --jobs of them at a time, and writes index.csv and index.html. One that\n" +
+			"fails is reported and does not stop the rest. An interrupt leaves no half-written file; --resume goes on from there.",
+		Example: "  weighhouse audit testdata/demo\n  weighhouse audit --out results --format pdf,json,html cases/one cases/two\n" +
+			"  weighhouse audit --each cases --out results --resume",
+		Args: func(c *cobra.Command, args []string) error {
+			if len(f.each) > 0 {
+				return nil
+			}
+			return atLeast(1, "one case folder or more, or --each DIR")(c, args)
+		},
 		RunE: func(c *cobra.Command, args []string) error {
 			return auditCases(c, args, f)
 		},
+		ValidArgsFunction: foldersOnly,
 	}
-	c.Flags().StringVar(&f.out, "out", "", "write into this folder (into DIR/<case> where several cases are named)")
+	c.Flags().StringVar(&f.out, "out", "", "write into this folder (into DIR/<case> where several cases are named, or with --each)")
 	c.Flags().StringVar(&f.format, "format", "pdf,json", "what to write: any of pdf,json,html,xlsx")
 	c.Flags().StringVar(&f.date, "date", "", "date of issue, YYYY-MM-DD (default: today, UTC)")
 	c.Flags().StringVar(&f.failOn, "fail-on", "", "exit 3 where any of these verdicts stands: supported,contradicted,inconclusive,untested,unclear")
 	c.Flags().StringVar(&f.paper, "paper", "a4", "paper of the PDF: a4 or letter")
 	c.Flags().StringVar(&f.font, "font", "", "a TrueType file for characters that the built-in fonts lack")
+	c.Flags().StringArrayVar(&f.each, "each", nil, "audit every sub-folder of this folder that holds a spec book; may be given again")
+	c.Flags().IntVar(&f.jobs, "jobs", runtime.GOMAXPROCS(0), "how many cases to work on at a time")
+	c.Flags().BoolVar(&f.resume, "resume", false, "leave cases as they are whose inputs, version, date and outputs are unchanged, by their hashes")
+	c.Flags().BoolVar(&f.index, "index", true, "of several cases write index.csv and index.html, into --out or --each (--index=false: do not)")
+	c.Flags().StringVar(&f.logFormat, "log-format", "text", "standard error: text, or json for one JSON object a line")
+	completeList(c, "format", formatNames)
+	completeList(c, "fail-on", outcomeWords())
+	completeWord(c, "paper", "a4", "letter")
+	completeWord(c, "log-format", "text", "json")
 	return c
 }
 
@@ -58,7 +82,7 @@ type writerOptions struct {
 }
 
 func (f auditFlags) check() (job, error) {
-	j := job{failOn: map[verdict.Outcome]bool{}}
+	var j job
 	var err error
 	if j.issued, err = issueDate(f.date); err != nil {
 		return j, err
@@ -66,15 +90,17 @@ func (f auditFlags) check() (job, error) {
 	if j.formats, err = formats(f.format); err != nil {
 		return j, err
 	}
-	for _, w := range words(f.failOn) {
-		known := false
-		for _, o := range verdict.Outcomes {
-			known = known || w == string(o)
-		}
-		if !known {
-			return j, errUsage{fmt.Errorf("--fail-on %q: expected any of supported,contradicted,inconclusive,untested,unclear", w)}
-		}
-		j.failOn[verdict.Outcome(w)] = true
+	if j.failOn, err = outcomes(f.failOn); err != nil {
+		return j, err
+	}
+	if f.jobs < 1 {
+		return j, errUsage{fmt.Errorf("--jobs %d: expected 1 or more", f.jobs)}
+	}
+	if f.logFormat != "text" && f.logFormat != "json" {
+		return j, errUsage{fmt.Errorf("--log-format %q: expected text or json", f.logFormat)}
+	}
+	if f.resume && !slices.Contains(j.formats, "json") {
+		return j, errUsage{errors.New("--resume: needs json among the formats: the hashes of the inputs stand in audit.json")}
 	}
 	if f.paper != "a4" && f.paper != "letter" {
 		return j, errUsage{fmt.Errorf("--paper %q: expected a4 or letter", f.paper)}
@@ -138,6 +164,9 @@ var writers = map[string]func(l *loaded, o writerOptions) ([]byte, []string, err
 	},
 }
 
+// formatNames are the formats of an audit, in the order in which they are written.
+var formatNames = []string{"pdf", "json", "html", "xlsx"}
+
 // formats checks a --format flag; the order is fixed, so that outputs do not depend on it.
 func formats(list string) ([]string, error) {
 	asked := map[string]bool{}
@@ -148,7 +177,7 @@ func formats(list string) ([]string, error) {
 		asked[w] = true
 	}
 	var out []string
-	for _, w := range []string{"pdf", "json", "html", "xlsx"} {
+	for _, w := range formatNames {
 		if asked[w] {
 			out = append(out, w)
 		}
@@ -175,80 +204,4 @@ func writePDF(l *loaded, o writerOptions) ([]byte, []string, error) {
 	var out bytes.Buffer
 	warnings, err := pdf.Write(&out, l.audit, pdf.Options{Paper: o.paper, Font: o.font, Attach: attach})
 	return out.Bytes(), warnings, err
-}
-
-// auditCases audits every case; one bad case is reported and does not stop the rest.
-func auditCases(c *cobra.Command, cases []string, f auditFlags) error {
-	j, err := f.check()
-	if err != nil {
-		return err
-	}
-	s := newScreen(c.OutOrStdout())
-	failed, found := false, false
-	for i, dir := range cases {
-		if i > 0 {
-			fmt.Fprintln(s)
-		}
-		a, err := auditOne(c, s, dir, outFolder(f.out, dir, len(cases) > 1), j)
-		if err != nil {
-			failed = true
-			fmt.Fprintln(c.ErrOrStderr(), cleanLines(err.Error()))
-			continue
-		}
-		for o := range j.failOn {
-			found = found || a.Count(o) > 0
-		}
-	}
-	switch {
-	case failed:
-		return errFailed
-	case found:
-		return errFound
-	}
-	return nil
-}
-
-// outFolder is where a case's outputs go.
-func outFolder(out, dir string, several bool) string {
-	switch {
-	case out == "":
-		return dir
-	case several:
-		if abs, err := filepath.Abs(dir); err == nil {
-			dir = abs
-		}
-		return filepath.Join(out, filepath.Base(dir))
-	}
-	return out
-}
-
-// auditOne reads, judges and writes one case.
-func auditOne(c *cobra.Command, s screen, dir, out string, j job) (*verdict.Audit, error) {
-	l, err := load(dir, j.issued)
-	if err != nil {
-		return nil, err
-	}
-	var files []file
-	for _, name := range j.formats {
-		data, warnings, err := writers[name](l, j.options)
-		if err != nil {
-			return nil, fmt.Errorf("%s: writing %s: %w", dir, name, err)
-		}
-		for _, w := range warnings {
-			fmt.Fprintln(c.ErrOrStderr(), "note:", clean(w))
-		}
-		files = append(files, file{filepath.Join(out, "audit."+name), data})
-	}
-	if err := os.MkdirAll(out, 0o755); err != nil {
-		return nil, fmt.Errorf("%s: cannot be made: %w", out, err)
-	}
-	if err := writeAll(files); err != nil {
-		return nil, err
-	}
-	printAudit(s, l.audit)
-	fmt.Fprintln(s)
-	for _, f := range files {
-		fmt.Fprintln(s, "written:", clean(f.path))
-	}
-	return l.audit, nil
 }

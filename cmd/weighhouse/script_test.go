@@ -35,11 +35,15 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"copydir":  copyDir,
-			"jsonpath": jsonPath,
-			"pdftext":  pdfText,
-			"setcell":  setCell,
-			"status":   status,
+			"copydir":   copyDir,
+			"jsonlines": jsonLines,
+			"jsonpath":  jsonPath,
+			"manycases": manyCases,
+			"noparts":   noParts,
+			"pdftext":   pdfText,
+			"setcell":   setCell,
+			"status":    status,
+			"waitfor":   waitFor,
 		},
 	})
 }

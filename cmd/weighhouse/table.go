@@ -105,13 +105,4 @@ func shorten(s string, width int) string {
 }
 
 // counts is the summary line.
-func counts(a *verdict.Audit) string {
-	var parts []string
-	for _, o := range verdict.Outcomes {
-		if n := a.Count(o); n > 0 {
-			parts = append(parts, fmt.Sprintf("%s %d %s", marks[o], n, o))
-		}
-	}
-	parts = append(parts, fmt.Sprintf("%d findings on the words", len(a.Findings)))
-	return strings.Join(parts, "   ")
-}
+func counts(a *verdict.Audit) string { return countLine(a.Count, len(a.Findings)) }
