@@ -21,7 +21,8 @@ func written(t *testing.T, a *verdict.Audit) string {
 }
 
 func TestWriteTwiceIsEqual(t *testing.T) {
-	if written(t, mossgate.Audit()) != written(t, mossgate.Audit()) {
+	first := written(t, mossgate.Audit())
+	if second := written(t, mossgate.Audit()); first != second {
 		t.Error("the same audit gave other bytes the second time")
 	}
 }
