@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"weighhouse/claims"
+	"weighhouse/claims/listing"
 	"weighhouse/claims/wording"
 	"weighhouse/measure"
 )
@@ -21,7 +22,7 @@ type RuleTable struct {
 
 // Rulebook gives every tolerance, grade, term, check, area rule and default in force, each row with source and mark.
 func Rulebook() []RuleTable {
-	return []RuleTable{toleranceTable(), checkTable(), termTable(), gradeTable(), areaTable(), tierTable(), instrumentTable(), recordTable(), decisionTable()}
+	return []RuleTable{toleranceTable(), checkTable(), termTable(), gradeTable(), areaTable(), tierTable(), instrumentTable(), recordTable(), decisionTable(), listingTable()}
 }
 
 func toleranceTable() RuleTable {
@@ -115,6 +116,19 @@ func recordTable() RuleTable {
 	t := RuleTable{Name: "record", About: "what a test report states, ISO/IEC 17025:2017 7.8.2.1", Header: []string{"item", "what", "taken from", "source", "mark"}}
 	for _, r := range records() {
 		t.Rows = append(t.Rows, []string{r[0], r[1], r[2], "ISO/IEC 17025:2017 7.8.2.1 " + r[0], r[3]})
+	}
+	return t
+}
+
+func listingTable() RuleTable {
+	t := RuleTable{Name: "listing", About: "the words by which a listing says what a number is: topics, what is no claim, bounds, settings, particles, units; a * lets a word go on",
+		Header: []string{"kind", "value", "dimensions", "language", "words", "source", "mark"}}
+	for _, w := range listing.Words() {
+		var dims []string
+		for _, d := range w.Dims {
+			dims = append(dims, string(d))
+		}
+		t.Rows = append(t.Rows, []string{w.Kind, w.Value, strings.Join(dims, ", "), w.Lang, strings.Join(w.Words, "; "), w.Source, w.Mark})
 	}
 	return t
 }

@@ -210,7 +210,7 @@ func understood(d *Said) string {
 		b.WriteString(", " + p)
 	}
 	if !c.BoundGiven {
-		fmt.Fprintf(&b, " (%q is the usual reading, not the listing's word)", c.Bound)
+		b.WriteString(" (bound not stated)")
 	}
 	return b.String()
 }

@@ -173,8 +173,8 @@ func times(e Extract) []Time {
 		x := Time{Claim: d.Claim.ID, Rate: rate.Claim.ID, Minutes: d.Claim.Claimed.High, Volume: v}
 		x.Changes = measure.AirChanges(rate.Claim.Claimed.High, v) * hours
 		x.Removed = measure.Removal(x.Changes)
-		x.Text = fmt.Sprintf("%s at %s is %.2g volumes of a room of %.4g m3, which removes %.0f %% of the particles at best (perfect mixing, nothing new)",
-			d.Claim.Claimed.Text, rate.Claim.Claimed.Text, x.Changes, v, math.Floor(100*x.Removed))
+		x.Text = fmt.Sprintf("%s at %s give %.3g m3 of clean air, %.2f times that of a room of %.4g m3, which removes %.0f %% of the particles at best (perfect mixing, nothing new)",
+			d.Claim.Claimed.Text, rate.Claim.Claimed.Text, x.Changes*v, x.Changes, v, math.Floor(100*x.Removed))
 		out = append(out, x)
 	}
 	return out

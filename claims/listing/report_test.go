@@ -289,7 +289,7 @@ func TestBoundsAndTopics(t *testing.T) {
 		{"Power: about 45 W.", "power: about 45 W, at the highest setting (none stated)"},
 		{"From 24 dB(A)", "noise: at most 24 dB(A), at the lowest setting"},
 		{"Delivers up to 400 m³/h of clean air; CADR by our own test.", "delivery rate: up to 400 m3/h, at the highest setting (none stated)"},
-		{"Change the filter every 6 months.", "filter life: at least 4380 h by the calendar (6 months) (\"at least\" is the usual reading, not the listing's word)"},
+		{"Change the filter every 6 months.", "filter life: at least 4380 h by the calendar (6 months) (bound not stated)"},
 	} {
 		r := vet(t, c.text)
 		if len(r.Claims) != 1 || r.Claims[0].Understood != c.want {

@@ -1,0 +1,87 @@
+package vetting
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+	"unicode"
+
+	"weighhouse/claims/listing"
+	"weighhouse/templates/words"
+)
+
+//go:embed page.html
+var pageHTML string
+
+//go:embed page.css
+var pageCSS string
+
+var page = template.Must(template.New("page").Funcs(template.FuncMap{
+	"capital": capital, "what": what, "settled": settled, "display": display, "oneLine": oneLine, "join": strings.Join, "rules": rules, "room": roomText, "sourced": words.Sourced,
+	"priceKind": priceKind, "priceValue": priceValue, "stated": statedText, "area": area, "tableID": tableID,
+}).Parse(pageHTML))
+
+// sheetOf is what the page's template is filled from.
+type sheetOf struct {
+	*Vetting
+	Title, Tally, Generator string
+	CSS                     template.CSS
+	Facts                   [][2]string
+	Counts                  []severityCount
+	Weighed                 []foundAt
+	AreaGroups              []areaGroup
+	CostHeads               []string
+	CostGroups              []costGroup
+	About                   map[string]string
+}
+
+type severityCount struct {
+	N    int
+	Name string
+}
+
+// Place is where words stand in the listing.
+func (s sheetOf) Place(line, col int) string { return place(s.Vetting, line, col) }
+
+// WriteHTML writes the vetting as one page that loads nothing and runs no script; it follows a light or a dark screen, a
+// narrow one, and paper. Whatever the listing holds is text on the page. The same vetting gives the same bytes.
+func WriteHTML(w io.Writer, v *Vetting) error {
+	s := sheetOf{Vetting: v, Title: title(v), Tally: words.Upper(tally(v)), Generator: strings.TrimSpace("weighhouse " + v.Version),
+		CSS: template.CSS(pageCSS), Facts: facts(v), Weighed: anchored(v), AreaGroups: areaGroups(v), CostHeads: costHeads, CostGroups: costGroups(v),
+		About: map[string]string{"claims": aboutClaims, "findings": aboutFindings, "implied": aboutImplied, "costs": aboutCosts, "asked": aboutAsked,
+			"noClaims": noClaims, "noFindings": noFindings, "noCost": noCost}}
+	n := bySeverity(v)
+	for _, k := range Severities {
+		s.Counts = append(s.Counts, severityCount{n[k], k})
+	}
+	var b bytes.Buffer
+	if err := page.Execute(&b, s); err != nil {
+		return err
+	}
+	_, err := io.WriteString(w, strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) && r != '\n' && r != '\t' {
+			return unicode.ReplacementChar // HTML cannot hold it
+		}
+		return r // strings.Map gives U+FFFD for a byte that is not UTF-8
+	}, b.String()))
+	return err
+}
+
+// foundAt is a finding with an id for the page.
+type foundAt struct {
+	listing.Found
+	ID string
+}
+
+func anchored(v *Vetting) (out []foundAt) {
+	for i, f := range weighed(v) {
+		out = append(out, foundAt{f, tableID("finding", i)})
+	}
+	return out
+}
+
+// tableID makes the id of the i-th part of a kind.
+func tableID(kind string, i int) string { return fmt.Sprintf("%s-%d", kind, i+1) }
