@@ -5,7 +5,6 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -14,7 +13,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"weighhouse/measure/sheet"
-	"weighhouse/templates/bundle"
 	"weighhouse/templates/letter"
 )
 
@@ -258,50 +256,6 @@ func notes(c *cobra.Command, warnings []string) {
 	for _, w := range warnings {
 		fmt.Fprintln(c.ErrOrStderr(), "note:", clean(w))
 	}
-}
-
-// bundleAside writes the bundle to a temporary file beside its place.
-func (j letterJob) bundleAside(l *loaded, outputs []made) (temp string, err error) {
-	root, err := os.OpenRoot(l.dir)
-	if err != nil {
-		return "", err
-	}
-	defer root.Close()
-	at, there := os.Stat(j.bundle)
-	var files []bundle.File
-	for _, m := range outputs {
-		files = append(files, bundle.Bytes(m.name, m.what, m.data))
-	}
-	for _, in := range l.audit.Inputs {
-		info, err := root.Stat(in.Path)
-		if err != nil {
-			return "", err
-		}
-		if there == nil && os.SameFile(info, at) {
-			return "", fmt.Errorf("--bundle %s: is an input of the case; another name would do", j.bundle)
-		}
-		files = append(files, bundle.File{Name: "inputs/" + l.audit.Case + "/" + in.Path, What: "input of the case", Size: in.Bytes, SHA256: in.SHA256,
-			Open: func() (io.ReadCloser, error) { return root.Open(in.Path) }})
-	}
-	if there == nil && !at.Mode().IsRegular() {
-		return "", fmt.Errorf("%s: is there and is not a regular file; it was not replaced", j.bundle)
-	}
-	t, err := os.CreateTemp(filepath.Dir(j.bundle), "."+filepath.Base(j.bundle)+".*.part")
-	if err != nil {
-		return "", fmt.Errorf("%s: cannot be written: %w", j.bundle, err)
-	}
-	day, _ := time.Parse(time.DateOnly, j.issued)
-	err = bundle.Write(t, bundle.Title{Tool: "weighhouse " + version, Case: l.audit.Case, Issued: day}, files)
-	for _, step := range []func() error{func() error { return t.Chmod(0o644) }, t.Sync, t.Close} {
-		if e := step(); err == nil {
-			err = e
-		}
-	}
-	if err != nil {
-		os.Remove(t.Name())
-		return "", fmt.Errorf("%s: cannot be written: %w", j.bundle, err)
-	}
-	return t.Name(), nil
 }
 
 // say tells what was written, what is left to complete, and what to look at before it is sent.

@@ -97,6 +97,9 @@ func clean(s string) string {
 	}, s)
 }
 
+// maxColumns is how many columns a table may have; more are not legible on a page.
+const maxColumns = 12
+
 // parse reads a rendered template into blocks.
 func parse(rendered string) ([]Block, error) {
 	var out []Block
@@ -126,6 +129,9 @@ func parse(rendered string) ([]Block, error) {
 				more = strings.TrimSuffix(more, "|")
 			}
 			b.Cells = cells(more)
+			if len(b.Cells) > maxColumns {
+				return nil, fmt.Errorf("line %d of the text: %d columns: at most %d would do", n+1, len(b.Cells), maxColumns)
+			}
 			if b.Kind == Fact {
 				if len(b.Cells) != 2 {
 					return nil, fmt.Errorf("line %d of the text: %q: expected = name | value", n+1, plainStart(line))

@@ -1,12 +1,10 @@
 package letter
 
 import (
-	"fmt"
 	"strings"
 
 	"weighhouse/claims"
 	"weighhouse/measure"
-	"weighhouse/measure/sheet"
 	"weighhouse/templates/numeral"
 	"weighhouse/templates/words"
 	"weighhouse/verdict"
@@ -22,7 +20,7 @@ type Claim struct {
 	Measured, Coverage              Text // value ± U, and k and ν
 	Limit, LimitHow                 Text // short, and how it follows from the claim
 	Tolerance                       Text // the source of the tolerance and its mark
-	Gap, Probability, Chance        Text // Chance: the bare number
+	Gap, Probability, Chance        Text // Chance: the bare number, short
 	Result                          Text // id of the measurement
 	Verdict                         string
 	Notes                           []Text
@@ -47,90 +45,6 @@ type Finding struct {
 	Quotes                                []Text
 	Claims                                []Text
 	Complained                            bool // a dossier takes one of its claims up
-}
-
-// Exhibit is a file that a dossier rests on.
-type Exhibit struct {
-	Number             string // "E1"
-	Path, What, SHA256 Text
-	Size               Text
-	Capture            bool
-	Claims             []Text // that a capture is the evidence of
-}
-
-// Sighting is where and when one or more claims were seen.
-type Sighting struct {
-	Source, Captured, Exhibit, Evidence Text
-	Claims                              []Text
-}
-
-// Sightings joins the claims that were seen at one place on one day.
-func Sightings(cs []*Claim) []*Sighting {
-	var out []*Sighting
-	at := map[string]*Sighting{}
-	for _, c := range cs {
-		key := string(c.Source + "\x00" + c.Captured + "\x00" + c.Evidence)
-		if at[key] == nil {
-			at[key] = &Sighting{Source: c.Source, Captured: c.Captured, Exhibit: c.Exhibit, Evidence: c.Evidence}
-			out = append(out, at[key])
-		}
-		at[key].Claims = append(at[key].Claims, c.ID)
-	}
-	return out
-}
-
-// Made is a file that was written from the case, such as audit.pdf.
-type Made struct {
-	sheet.Input
-	What string
-}
-
-// exhibits numbers the files: what was written, captures in the order of the claims, then the other inputs.
-func (v *View) exhibits(made []Made) {
-	add := func(in sheet.Input, e Exhibit) {
-		e.Number = fmt.Sprintf("E%d", len(v.Exhibits)+1)
-		e.Path, e.SHA256, e.Size = Text(in.Path), Text(in.SHA256), Text(numeral.Bytes(in.Bytes))
-		v.Exhibits = append(v.Exhibits, e)
-	}
-	for _, m := range made {
-		add(m.Input, Exhibit{What: Text(m.What)})
-	}
-	inputs := map[string]sheet.Input{}
-	for _, in := range v.audit.Inputs {
-		inputs[in.Path] = in
-	}
-	done := map[string]bool{}
-	for _, r := range v.audit.Rows {
-		in, ok := inputs[r.Claim.Evidence]
-		if !ok || done[in.Path] {
-			continue
-		}
-		done[in.Path] = true
-		e := Exhibit{Capture: true}
-		days := ""
-		for _, s := range v.audit.Rows {
-			if s.Claim.Evidence == in.Path {
-				e.Claims = append(e.Claims, Text(s.Claim.ID))
-				if s.Claim.Captured != "" && !strings.Contains(days, s.Claim.Captured) {
-					days = joined(", ", days, s.Claim.Captured)
-				}
-			}
-		}
-		e.What = Text("capture" + label(" of ", days))
-		add(in, e)
-	}
-	for _, in := range v.audit.Inputs {
-		if done[in.Path] {
-			continue
-		}
-		what := "readings of the instruments"
-		if dir, _, _ := strings.Cut(in.Path, "/"); in.Path == "spec.xlsx" || dir == "spec" {
-			what = "what is claimed, as collected"
-		} else if in.Path == "lab.xlsx" || dir == "lab" {
-			what = "what was measured, as recorded"
-		}
-		add(in, Exhibit{What: Text(what)})
-	}
 }
 
 // findings joins the findings that ask the same question for the same reason.
@@ -218,8 +132,9 @@ func (v *View) claim(r *verdict.Row) *Claim {
 		x.Coverage = Text(coverage(m))
 	}
 	if r.Probability != nil {
-		x.Chance = Text(numeral.Probability(*r.Probability))
-		p := string(x.Chance) + " that the true value meets the limit"
+		p := numeral.Probability(*r.Probability)
+		x.Chance = Text(strings.NewReplacer("below ", "< ", "above ", "> ").Replace(p))
+		p += " that the true value meets the limit"
 		if r.Guard > 0 && r.Limit != nil {
 			p += "; guard band w = " + numeral.With(numeral.Significant(r.Guard, 2), r.Limit.Unit)
 		}
