@@ -48,8 +48,8 @@ var papers = map[string][2]float64{
 // The margins of a page in points. The foot holds the page number.
 const (
 	marginSide = 54.0
-	marginTop  = 50.0
-	marginFoot = 58.0
+	marginTop  = 44.0
+	marginFoot = 52.0
 )
 
 // Doc is a document under construction.
@@ -138,6 +138,9 @@ func New(o Options) (*Doc, error) {
 // Width is the width of the text column in points.
 func (d *Doc) Width() float64 { return d.width - 2*marginSide }
 
+// Height is the height of the text column in points.
+func (d *Doc) Height() float64 { return d.body() }
+
 // Left is how much of the current page is free below the last block, in points.
 func (d *Doc) Left() float64 { return d.bottom() - d.y }
 
@@ -171,14 +174,15 @@ func (d *Doc) PageBreak() {
 }
 
 // Try lays the content that fill adds out on a document of its own, like d but empty, and returns how many pages it
-// takes. Nothing of it comes into d: a writer can choose among settings of one page by their fit.
-func (d *Doc) Try(fill func(*Doc)) int {
+// takes and how much of the last one, in points. Nothing of it comes into d: a writer can choose among settings
+// of one page by their fit.
+func (d *Doc) Try(fill func(*Doc)) (pages int, used float64) {
 	t := &Doc{opt: d.opt, width: d.width, height: d.height, extra: d.extra, missing: map[rune]int{}, anchors: map[string]target{}, level: -1,
 		root: &element{tag: "Document", attached: true}}
 	t.newPage()
 	fill(t)
 	t.flush()
-	return len(t.pages)
+	return len(t.pages), t.y - marginTop
 }
 
 // Attach adds a file to the document. Its name must be new.

@@ -151,6 +151,7 @@ const (
 	Left Align = iota
 	Right
 	Centre
+	Decimal // of table cells that hold a number: the decimal signs of a column stand below each other
 )
 
 // ascent and the leading place lines: the baseline lies ascent·em below the top of a line of leading·em.
@@ -166,7 +167,7 @@ func (u *unit) lines(ls []line, x, y, w, size float64, a Align, elem *element) {
 		base := y + size*(leadingEm*float64(i)+ascentEm)
 		dx := x
 		switch a {
-		case Right:
+		case Right, Decimal:
 			dx += w - l.w
 		case Centre:
 			dx += (w - l.w) / 2

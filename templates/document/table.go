@@ -25,6 +25,7 @@ type Table struct {
 	RowHeads bool     // the first cell of a row names it
 	Bare     bool     // neither head nor lines, for lists of fields and values
 	Tight    bool     // less room between rows
+	Snug     bool     // no wider than its contents ask for
 	After    float64  // space below; 0: one em
 }
 
@@ -50,6 +51,11 @@ func (d *Doc) Table(t Table) {
 		s.pad = 0.1 * t.Size
 	}
 	s.widths = s.columns()
+	s.right = t.Indent + columnGap*t.Size*float64(len(s.widths)-1)
+	for _, w := range s.widths {
+		s.right += w
+	}
+	s.tails = s.behindPoint()
 	if !t.Bare {
 		if repeat := s.head(nil); repeat.height <= d.body()/3 {
 			head := s.head(s.elem.child("TR", true))
@@ -70,8 +76,10 @@ type tableSetter struct {
 	t      Table
 	elem   *element
 	widths []float64
-	pad    float64 // above and below each row
-	repeat *unit   // the head, for pages that the table continues on
+	right  float64   // where the table ends
+	tails  []float64 // of decimal columns: the most room that is needed from the decimal sign on
+	pad    float64   // above and below each row
+	repeat *unit     // the head, for pages that the table continues on
 }
 
 // columns gives the columns' widths: shares where they are given, else by contents: every column its widest line if
@@ -117,11 +125,14 @@ func (s *tableSetter) columns() []float64 {
 		least[i] += 0.1 // sums of widths are not exact
 		most[i] = math.Max(most[i]+0.1, least[i])
 	}
+	s.widen(most)
 	var lo, hi float64
 	for i := range out {
 		lo, hi = lo+least[i], hi+most[i]
 	}
 	switch {
+	case hi <= avail && s.t.Snug:
+		copy(out, most)
 	case hi <= avail && s.t.Bare:
 		copy(out, most)
 		out[n-1] += avail - hi
@@ -194,7 +205,7 @@ func (s *tableSetter) head(tr *element) unit {
 		u.lines(cells[i], x, s.pad+float64(rows-len(cells[i]))*lead, s.widths[i], s.t.Size, c.Align, th)
 		x += s.widths[i] + columnGap*s.t.Size
 	}
-	u.rule(s.t.Indent, s.d.Width(), u.height-0.6, 0.7, figure.Ink)
+	u.rule(s.t.Indent, s.right, u.height-0.6, 0.7, figure.Ink)
 	return u
 }
 
@@ -250,7 +261,7 @@ func (s *tableSetter) parts(i int, cells [][]line, tds []*element) {
 		x := s.t.Indent
 		for j := range cells {
 			if at < len(cells[j]) {
-				u.lines(cells[j][at:min(at+n, len(cells[j]))], x, s.pad, s.widths[j], s.t.Size, s.t.Columns[j].Align, tds[j])
+				u.lines(cells[j][at:min(at+n, len(cells[j]))], x, s.pad, s.widths[j]-s.inset(i, j, cells[j]), s.t.Size, s.t.Columns[j].Align, tds[j])
 			}
 			x += s.widths[j] + columnGap*s.t.Size
 		}
@@ -258,7 +269,7 @@ func (s *tableSetter) parts(i int, cells [][]line, tds []*element) {
 			u.anchors = []string{s.t.Anchors[i]}
 		}
 		if !s.t.Bare {
-			u.rule(s.t.Indent, s.d.Width(), u.height-0.2, 0.25, figure.Faint)
+			u.rule(s.t.Indent, s.right, u.height-0.2, 0.25, figure.Faint)
 		}
 		if i == len(s.t.Rows)-1 && at+n >= rows {
 			u.after = s.t.After

@@ -13,10 +13,11 @@ import (
 
 // The claims figure: a column of labels, the axis, a column of results.
 const (
-	claimsLeft  = 128.0
-	claimsRight = 384.0
-	claimsTop   = 24.0
-	claimsRow   = 21.0
+	claimsLeft  = 140.0
+	claimsRight = 356.0
+	claimsTop   = 20.0
+	claimsRow   = 14.0
+	claimsWord  = 57.0 // of the verdicts, at the right end
 )
 
 // Claims draws every claim that has a number on one axis, as a share of the claimed number: where the claim stands
@@ -55,7 +56,8 @@ func Claims(a *verdict.Audit) Figure {
 		one := ax.at(1)
 		s.Line(Point{one, claimsTop - 4}, Point{one, bottom}, Stroke{0.8, Mid, Solid})
 		rows[0].legend(s, ax, claimsTop-8)
-		s.Text(Point{Full, claimsTop - 8}, "measured ± U, verdict", text(small, Soft, End))
+		s.Text(Point{Full - claimsWord, claimsTop - 8}, "measured ± U", text(small, Soft, End))
+		s.Text(Point{Full - claimsWord + 15, claimsTop - 8}, "verdict", text(small, Soft, Start))
 		for i, r := range rows {
 			y := claimsTop + claimsRow*(float64(i)+0.5)
 			r.draw(s, ax, y)
@@ -120,11 +122,13 @@ func claimsSpan(rows []scaled) (float64, float64) {
 
 func (r scaled) draw(s Surface, ax axis, y float64) {
 	c := r.row.Claim
-	s.Text(Point{0, y - 1}, fit(c.ID+"  "+string(c.Attribute), Type{Size: label}, claimsLeft-8), Type{Size: label, Tone: Ink})
-	if sub := conditions(c); sub != "" {
-		s.Text(Point{0, y + 7}, fit(sub, Type{Size: small}, claimsLeft-8), text(small, Soft, Start))
+	t := text(label, Ink, Start)
+	name := fit(c.ID+"\u00a0 "+string(c.Attribute), t, claimsLeft-8)
+	s.Text(Point{0, y + 2.6}, name, t)
+	if sub, w := conditions(c), t.Face.Width(name, t.Size)+5; sub != "" && w < claimsLeft-20 {
+		s.Text(Point{w, y + 2.6}, fit(sub, Type{Size: small}, claimsLeft-8-w), text(small, Soft, Start))
 	}
-	h := claimsRow/2 - 3
+	h := claimsRow/2 - 2
 	if from, to := math.Max(r.low, ax.lo), math.Min(r.high, ax.hi); from < to && (r.low > ax.lo || r.high < ax.hi) {
 		s.Polygon(box(ax.at(from), y-h, ax.at(to), y+h), Wash, Stroke{})
 	}
@@ -134,16 +138,14 @@ func (r scaled) draw(s Surface, ax axis, y float64) {
 		}
 	}
 	if math.IsNaN(r.value) {
-		s.Text(Point{Full, y - 1}, "not measured", text(label, Soft, End))
+		s.Text(Point{Full - claimsWord, y + 2.6}, "not measured", text(label, Soft, End))
 	} else {
 		r.result(s, ax, y)
 		m := r.row.Measured
-		s.Text(Point{Full, y - 1}, numeral.PlusMinus(m.Value, m.Expanded, m.Unit), text(label, Ink, End))
+		s.Text(Point{Full - claimsWord, y + 2.6}, fit(numeral.PlusMinus(m.Value, m.Expanded, m.Unit), t, Full-claimsWord-claimsRight-4), text(label, Ink, End))
 	}
-	word := string(r.row.Verdict)
-	t := text(small, Ink, End)
-	s.Text(Point{Full, y + 7}, word, t)
-	Mark(s, r.row.Verdict, Point{Full - t.Face.Width(word, t.Size) - 7, y + 4.8}, 5.4)
+	Mark(s, r.row.Verdict, Point{Full - claimsWord + 10, y + 0.4}, 5.4)
+	s.Text(Point{Full - claimsWord + 15, y + 2.6}, string(r.row.Verdict), text(small, Ink, Start))
 }
 
 // result draws the measured value and its interval; where they leave the axis an arrow points to them.
@@ -180,7 +182,7 @@ func (r scaled) legend(s Surface, ax axis, y float64) {
 			mine, other, dx = Start, End, -2
 		}
 		s.Text(Point{ax.at(l) + dx, y}, "limit", text(small, Soft, mine))
-		s.Line(Point{ax.at(l), y + 2.5}, Point{ax.at(l), claimsTop + 3}, Stroke{0.6, Mid, Dotted})
+		s.Line(Point{ax.at(l), y + 2.5}, Point{ax.at(l), claimsTop + 2}, Stroke{0.6, Mid, Dotted})
 		s.Text(Point{one - dx, y}, "claimed", text(small, Soft, other))
 		return
 	}

@@ -9,15 +9,22 @@ import (
 	"weighhouse/templates/numeral"
 )
 
-// The decay figure: a panel with a logarithmic scale above a panel of residuals.
-const (
-	decayHeight = 202.0
-	decayLeft   = 30.0
-	decayTop    = 15.0
-	decaySplit  = 124.0
-	decayFoot   = 175.0
-	residualTop = 138.0
-)
+// decayPanel is the measures of a decay figure: a panel with a logarithmic scale above a panel of residuals.
+type decayPanel struct {
+	width, height float64
+	left, top     float64 // of the upper panel
+	split         float64 // its foot
+	residuals     float64 // top of the lower panel
+	foot          float64 // its foot
+}
+
+// panelFor gives the measures of a figure of a width: the narrower it is, the lower.
+func panelFor(width float64) decayPanel {
+	if width < (Half+Third)/2 {
+		return decayPanel{width: width, height: 147, left: 26, top: 14, split: 88, residuals: 98, foot: 124}
+	}
+	return decayPanel{width: width, height: 202, left: 30, top: 15, split: 124, residuals: 138, foot: 175}
+}
 
 // maxPoints is how many readings of a series are drawn.
 const maxPoints = 2000
@@ -27,6 +34,11 @@ const maxPoints = 2000
 // first run with the unit off; and below them the residuals of the fit, as natural logarithms. The figures are half a
 // column wide, so that two stand side by side.
 func Decay(m *measure.Measurement) []Figure {
+	return DecayRuns(m, Half, func(*measure.Run) bool { return true })
+}
+
+// DecayRuns is Decay of the runs that are wanted, in a width of one's own.
+func DecayRuns(m *measure.Measurement, width float64, want func(*measure.Run) bool) []Figure {
 	var natural *measure.Run
 	for i := range m.Runs {
 		if r := &m.Runs[i]; r.State == "off" && usable(r.Curve) && r.Curve.K > 0 {
@@ -37,14 +49,14 @@ func Decay(m *measure.Measurement) []Figure {
 	var out []Figure
 	for i := range m.Runs {
 		r := &m.Runs[i]
-		if !usable(r.Curve) {
+		if !usable(r.Curve) || !want(r) {
 			continue
 		}
 		n := natural
 		if r.State == "off" {
 			n = nil
 		}
-		out = append(out, decayRun(m, r, n, i))
+		out = append(out, decayRun(m, r, n, i, width))
 	}
 	return out
 }
@@ -62,7 +74,7 @@ func usable(c *measure.Curve) bool {
 	return false
 }
 
-func decayRun(m *measure.Measurement, r, natural *measure.Run, i int) Figure {
+func decayRun(m *measure.Measurement, r, natural *measure.Run, i int, width float64) Figure {
 	c := r.Curve
 	state := "unit on"
 	if r.State == "off" {
@@ -82,24 +94,25 @@ func decayRun(m *measure.Measurement, r, natural *measure.Run, i int) Figure {
 	}
 	desc = append(desc, "Below: how far each reading lies from the fitted line.")
 	id := fmt.Sprintf("fig-%s-run-%d", anchor(m.ID), i+1)
-	return New(id, title, strings.Join(desc, " "), Half, decayHeight, func(s Surface) { drawDecay(s, r, natural) })
+	p := panelFor(width)
+	return New(id, title, strings.Join(desc, " "), p.width, p.height, func(s Surface) { drawDecay(s, r, natural, p) })
 }
 
-func drawDecay(s Surface, r, natural *measure.Run) {
+func drawDecay(s Surface, r, natural *measure.Run, p decayPanel) {
 	c := r.Curve
-	x, y := decayAxes(c)
+	x, y := p.axes(c)
 	unit := c.ValueUnit
 	if unit == "" {
 		unit = "sensor reading"
 	}
-	s.Text(Point{0, 7}, fit(numeral.Unit(unit)+", logarithmic scale", Type{Size: small}, Half), text(small, Soft, Start))
+	s.Text(Point{0, 7}, fit(numeral.Unit(unit)+", logarithmic scale", Type{Size: small}, p.width), text(small, Soft, Start))
 
-	s.Polygon(box(x.at(c.From), decayTop, x.at(c.To), decaySplit), Wash, Stroke{})
+	s.Polygon(box(x.at(c.From), p.top, x.at(c.To), p.split), Wash, Stroke{})
 	for _, v := range logTicks(y.lo, y.hi, 9) {
 		s.Line(Point{x.from, y.at(v)}, Point{x.to, y.at(v)}, Stroke{0.3, Faint, Solid})
 		s.Text(Point{x.from - 3, y.at(v) + 2.2}, numeral.Plain(tidy(v)), text(small, Soft, End))
 	}
-	foot := decaySplit - 4.0
+	foot := p.split - 4.0
 	if y.holds(c.Background) {
 		foot = y.at(c.Background) - 3
 	}
@@ -117,15 +130,16 @@ func drawDecay(s Surface, r, natural *measure.Run) {
 	if n := len(line); n > 0 {
 		// beside a steep line, above a level one
 		mid := line[n/2]
-		s.Text(Point{mid.X + 5, mid.Y - 6}, "fit, "+numeral.Short(c.K)+" per hour", Type{Size: small, Tone: Ink})
+		name, t := "fit, "+numeral.Short(c.K)+" per hour", text(small, Ink, Start)
+		s.Text(Point{math.Min(mid.X+5, x.to-t.Face.Width(name, t.Size)), mid.Y - 6}, name, t)
 	}
-	s.Line(Point{x.from, decaySplit}, Point{x.to, decaySplit}, Stroke{0.5, Mid, Solid})
-	drawResiduals(s, c, x)
+	s.Line(Point{x.from, p.split}, Point{x.to, p.split}, Stroke{0.5, Mid, Solid})
+	p.drawResiduals(s, c, x)
 }
 
-func decayAxes(c *measure.Curve) (x, y axis) {
-	x = axis{from: decayLeft, to: Half - 2, lo: math.Inf(1), hi: math.Inf(-1)}
-	y = axis{from: decaySplit, to: decayTop, lo: math.Inf(1), hi: math.Inf(-1), log: true}
+func (p decayPanel) axes(c *measure.Curve) (x, y axis) {
+	x = axis{from: p.left, to: p.width - 2, lo: math.Inf(1), hi: math.Inf(-1)}
+	y = axis{from: p.split, to: p.top, lo: math.Inf(1), hi: math.Inf(-1), log: true}
 	for i, v := range c.Value {
 		x.lo, x.hi = math.Min(x.lo, c.Hours[i]), math.Max(x.hi, c.Hours[i])
 		if v > 0 && !math.IsInf(v, 0) {
@@ -180,12 +194,19 @@ func drawNatural(s Surface, x, y axis, c *measure.Curve, natural *measure.Run) {
 		return
 	}
 	s.Polyline(ps, Stroke{0.9, Soft, Dashed})
+	name, t := "unit off, "+numeral.Short(natural.Curve.K)+" per hour", text(small, Soft, End)
 	last := ps[len(ps)-1]
-	s.Text(Point{last.X - 1, last.Y - 3}, "unit off, "+numeral.Short(natural.Curve.K)+" per hour", text(small, Soft, End))
+	above := last.Y // of the highest part of the line that the name stands over
+	for _, p := range ps {
+		if p.X >= last.X-t.Face.Width(name, t.Size)-2 {
+			above = math.Min(above, p.Y)
+		}
+	}
+	s.Text(Point{last.X - 1, above - 2}, name, t)
 }
 
 // drawResiduals draws ln of reading over fit within the window, both as excess over the background.
-func drawResiduals(s Surface, c *measure.Curve, x axis) {
+func (p decayPanel) drawResiduals(s Surface, c *measure.Curve, x axis) {
 	type dot struct{ t, r float64 }
 	var ds []dot
 	most := 0.0
@@ -205,7 +226,7 @@ func drawResiduals(s Surface, c *measure.Curve, x axis) {
 	if most > 0 {
 		lim = roundStep(most)
 	}
-	y := axis{from: decayFoot, to: residualTop + 4, lo: -lim, hi: lim}
+	y := axis{from: p.foot, to: p.residuals + 4, lo: -lim, hi: lim}
 	s.Text(Point{x.from - 3, y.at(lim) + 2.2}, "+"+numeral.Plain(tidy(lim)), text(small, Soft, End))
 	s.Text(Point{x.from - 3, y.at(0) + 2.2}, "0", text(small, Soft, End))
 	s.Text(Point{x.from - 3, y.at(-lim) + 2.2}, numeral.Plain(tidy(-lim)), text(small, Soft, End))
@@ -215,6 +236,6 @@ func drawResiduals(s Surface, c *measure.Curve, x axis) {
 		ps[i] = Point{x.at(d.t), y.at(d.r)}
 	}
 	s.Dots(ps, 1.4, Ink)
-	s.Text(Point{x.to, residualTop + 1}, "residuals of ln(excess)", text(small, Soft, End))
-	x.under(s, decayFoot+3, ticks(x.lo, x.hi, 5), "hours since the fit begins")
+	s.Text(Point{x.to, p.residuals + 1}, "residuals of ln(excess)", text(small, Soft, End))
+	x.under(s, p.foot+3, ticks(x.lo, x.hi, 5), "hours since the fit begins")
 }

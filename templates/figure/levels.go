@@ -41,7 +41,7 @@ func Levels(a *verdict.Audit) []Figure {
 
 const (
 	levelsTop = 18.0
-	levelsRow = 24.0
+	levelsRow = 20.0
 	levelsEnd = Half - 4
 )
 

@@ -110,10 +110,11 @@ func box(x0, y0, x1, y1 float64) []Point {
 }
 
 // Widths and heights that the figures share: a full figure spans the text column of a page, a half figure leaves room
-// for a second beside it.
+// for a second beside it, a third for two.
 const (
-	Full = 486.0
-	Half = 236.0
+	Full  = 486.0
+	Half  = 236.0
+	Third = 152.0
 )
 
 // small and label are the two sizes of type in figures.

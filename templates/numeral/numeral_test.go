@@ -66,3 +66,15 @@ func TestSureFollowsTheDecisionRule(t *testing.T) {
 		t.Errorf("0.05 %q, just above %q; 0.95 %q, just below %q", Sure(0.05), Sure(above), Sure(0.95), Sure(below))
 	}
 }
+
+func TestProse(t *testing.T) {
+	for _, c := range []struct{ in, want string }{
+		{"340 m3/h is 200.1 cfm", "340 m³/h is 200.1 cfm"}, {"2.00 m3/(W h)", "2.00 m³/(W h)"}, {"area, m2", "area, m²"}, {"of the ft2", "of the ft²"}, {"10 ug/m3 and 0.3 um", "10 µg/m³ and 0.3 µm"},
+		{"0.3\u00a0um", "0.3\u00a0µm"}, {"5.01 x 3.59 x 2.51 m", "5.01 × 3.59 × 2.51 m"}, {"measurement M2, run off-m3", "measurement M2, run off-m3"}, {"um, ug", "um, ug"},
+		{"m3", "m³"}, {"pm10m3 x", "pm10m3 x"}, {"", ""}, {"Ä m2ä m2", "Ä m2ä m²"}, {"caf\xe9 m2", "caf\xe9 m²"},
+	} {
+		if got := Prose(c.in); got != c.want {
+			t.Errorf("Prose(%q) = %q, want %q", c.in, got, c.want)
+		}
+	}
+}

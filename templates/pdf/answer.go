@@ -2,46 +2,79 @@ package pdf
 
 import (
 	"fmt"
-	"sort"
 	"strings"
 
 	"weighhouse/templates/document"
 	"weighhouse/templates/figure"
 	"weighhouse/templates/numeral"
+	"weighhouse/templates/typeface"
+	"weighhouse/templates/words"
 	"weighhouse/verdict"
 )
 
-// setting is how the first page is set: ems of the table and of the lists, and how many questions it shows.
-type setting struct {
-	table, list float64
-	questions   int
-}
+// setting is how the first page is set: ems of the table and of the lists.
+type setting struct{ table, list float64 }
 
-// settings are tried in this order until the answer fits on one page; the last is taken where none does.
-var settings = []setting{{7.7, 8, 6}, {7.7, 8, 4}, {7.4, 7.7, 4}, {7.1, 7.4, 4}, {6.8, 7.1, 3}, {6.5, 6.8, 5}, {6.5, 6.8, 3}, {6.5, 6.8, 1}}
+// settings are tried in this order until the answer fits on one page with a few questions to the maker.
+var settings = []setting{{7.8, 8}, {7.4, 7.6}, {7, 7.3}}
+
+// The first page shows as many questions as it has room for, from fewQuestions to manyQuestions.
+const (
+	fewQuestions  = 2
+	manyQuestions = 8
+)
 
 // answer is the first page: what was audited, the verdicts, the findings that matter most, what to ask. It is for a
-// reader who has seen no such report before.
+// reader who has seen no such report before. Where there are more claims than one page can hold, the table comes last
+// and goes on on the next page, so that the first page still holds the answer.
 func (r *report) answer() {
-	for i, s := range settings {
-		if i == len(settings)-1 || r.Try(func(d *document.Doc) { (&report{d, r.a}).answerIn(s) }) == 1 {
-			r.answerIn(s)
-			r.PageBreak()
-			return
+	alone := func(fill func(*report)) (pages int, used float64) {
+		return r.Try(func(d *document.Doc) { fill(&report{Doc: d, a: r.a}) })
+	}
+	for _, s := range settings {
+		pages, used := alone(func(r *report) { r.answerIn(s, 0) })
+		if pages > 1 {
+			continue
+		}
+		for n := manyQuestions; n >= fewQuestions; n-- {
+			const between = 8 // what stands between blocks is not counted by themselves
+			if _, more := alone(func(r *report) { r.questions(s.list, n) }); used+more+between <= r.Height() {
+				r.answerIn(s, n)
+				if r.Left() < 0.4*r.Height() {
+					r.PageBreak()
+				}
+				return
+			}
 		}
 	}
+	r.opening()
+	s := settings[1]
+	r.topFindings(s.list)
+	r.questions(s.list, fewQuestions+1)
+	r.beforeUse()
+	r.Styled(document.Style{Size: 9, Face: typeface.Bold, After: 2, Before: 8, KeepNext: true, Tag: "H2"}, document.Plain(fmt.Sprintf("All %d claims", len(r.a.Rows))))
+	r.claimsTable(s.table)
 }
 
-func (r *report) answerIn(s setting) {
-	a := r.a
-	r.Styled(document.Style{Size: 8, Tone: figure.Soft, After: 2, KeepNext: true}, document.Plain(eyebrow(a)))
-	r.Bookmark(0, "The answer")
-	r.Title(productName(a))
-	r.identity()
-	r.counts()
+func (r *report) answerIn(s setting, questions int) {
+	r.opening()
 	r.claimsTable(s.table)
 	r.topFindings(s.list)
-	r.questions(s.list, s.questions)
+	r.questions(s.list, questions)
+	r.beforeUse()
+}
+
+// opening is the head of the first page, down to the counts.
+func (r *report) opening() {
+	r.Styled(document.Style{Size: 8, Tone: figure.Soft, After: 2, KeepNext: true}, document.Plain(eyebrow(r.a)))
+	r.Bookmark(0, "The answer")
+	r.Title(productName(r.a))
+	r.identity()
+	r.counts()
+}
+
+// beforeUse is what a reader of the first page alone must know.
+func (r *report) beforeUse() {
 	r.Styled(document.Style{Size: 7, Tone: figure.Soft, Before: 4, After: -1},
 		document.Plain("Results relate only to the item tested. General information, not legal advice. "), document.To("cautions", "Read the cautions"),
 		document.Plain(" before you publish or file."))
@@ -99,21 +132,18 @@ func (r *report) counts() {
 		t = append(t, document.Inline(figure.VerdictMark(o, 9)), document.Bold(fmt.Sprintf("\u00a0%d\u00a0%s", n[o], o)))
 	}
 	r.Styled(document.Style{Size: 11, After: 3}, t...)
-	r.Styled(document.Style{Size: 7.5, Tone: figure.Soft, After: 4}, document.Plain(
-		"U: the measurement's expanded uncertainty, about 95 %. Limit: the claim with a tolerance in the maker's favour. Supported: at least 95 % sure that the unit tested meets it. Contradicted: at most 5 % sure; the name of a statistical outcome, not of a motive. "+
-			"Inconclusive: in between. Untested: nothing measured bears on it. Unclear: it cannot be assessed as worded. "),
-		document.To("rule", "The rule in full"), document.Plain("."))
+	r.Styled(document.Style{Size: 7.3, Tone: figure.Soft, After: 4}, document.Plain(words.AboutVerdicts+" "), document.To("rule", "The rule in full"), document.Plain("."))
 }
 
 func (r *report) claimsTable(size float64) {
 	t := document.Table{Size: size, Tight: true, RowHeads: true, After: 6, Columns: []document.Column{
-		{Head: "Claim", Width: 19}, {Head: "Claimed", Width: 14}, {Head: "Measured ± U", Width: 16}, {Head: "Limit", Width: 12},
-		{Head: "In words", Width: 20}, {Head: "Verdict", Width: 23}}}
+		{Head: "Claim", Width: 20}, {Head: "Claimed", Width: 15}, {Head: "Measured ± U", Width: 16}, {Head: "Limit", Width: 11},
+		{Head: "In words", Width: 21.5}, {Head: "Verdict", Width: 18.5}}}
 	for _, row := range r.a.Rows {
 		c := row.Claim
 		said := document.T(claimed(c))
 		if c.Claimed == nil {
-			said = document.T("“" + shorten(c.Wording, 48) + "”")
+			said = document.T("“" + shorten(c.Wording, 34) + "”")
 		} else if s := asWritten(c); s != "" {
 			said = append(said, document.Span{Text: "\n" + shorten(s, 26), Tone: figure.Soft})
 		}
@@ -121,13 +151,13 @@ func (r *report) claimsTable(size float64) {
 		if row.Probability != nil {
 			v = append(v, document.Span{Text: "\n" + sure(row), Tone: figure.Soft})
 		}
-		words := row.GapWords
-		if words == "" {
-			words = numeral.Dash
+		gap := row.GapWords
+		if gap == "" {
+			gap = numeral.Dash
 		}
 		t.Rows = append(t.Rows, []document.Text{
 			{document.To(claimAnchor(c.ID), c.ID), document.Plain(" " + subject(c))},
-			said, document.T(measured(row.Measured)), document.T(limit(row.Limit)), document.T(words), v})
+			said, document.T(measured(row.Measured)), document.T(limit(row.Limit)), document.T(numeral.Prose(gap)), v})
 	}
 	r.Table(t)
 }
@@ -138,7 +168,11 @@ func eyebrow(a *verdict.Audit) string {
 	if a.Case != "" {
 		s += " · case " + a.Case
 	}
-	return s + " · issued " + a.Issued
+	s += " · issued " + a.Issued
+	if a.ID != "" {
+		s += " · report " + a.ID
+	}
+	return s
 }
 
 // sure is a row's probability in words; where a weakness of the measurement holds the verdict back, that is said
@@ -155,25 +189,6 @@ func claimAnchor(id string) string { return "claim-" + id }
 
 func findingAnchor(i int) string { return fmt.Sprintf("finding-%d", i+1) }
 
-// rank orders the severities; what is not known comes last.
-var rank = map[string]int{"high": 1, "medium": 2, "low": 3}
-
-// weightiest gives the indices of the findings, the gravest first, in the audit's order within one severity.
-func weightiest(fs []verdict.Finding) []int {
-	out := make([]int, len(fs))
-	for i := range out {
-		out[i] = i
-	}
-	of := func(i int) int {
-		if n, ok := rank[fs[i].Severity]; ok {
-			return n
-		}
-		return len(rank) + 1
-	}
-	sort.SliceStable(out, func(i, j int) bool { return of(out[i]) < of(out[j]) })
-	return out
-}
-
 // shownFindings is how many findings the first page has room for.
 const shownFindings = 3
 
@@ -182,21 +197,21 @@ func (r *report) topFindings(size float64) {
 	if len(fs) == 0 {
 		return
 	}
-	order := weightiest(fs)
+	order := words.Weightiest(fs)
 	title := "What the words leave open"
 	if len(fs) > shownFindings {
 		order = order[:shownFindings]
 		title += fmt.Sprintf(": the %d that matter most of %d", shownFindings, len(fs))
 	}
-	r.Styled(document.Style{Size: 9, Face: 1, After: 2, Before: 4, KeepNext: true, Tag: "H2"}, document.Plain(title))
+	r.Styled(document.Style{Size: 9, Face: typeface.Bold, After: 2, Before: 4, KeepNext: true, Tag: "H2"}, document.Plain(title))
 	var items []document.Text
 	for _, i := range order {
 		f := fs[i]
-		t := document.Text{document.Mark(shorten(f.Quote, 70)), document.Plain("\u00a0 " + f.Why + " ")}
+		t := document.Text{document.Mark(shorten(f.Quote, 70)), document.Plain("\u00a0 " + numeral.Prose(f.Why) + " ")}
 		if f.Quote == "" {
 			t = t[1:]
 		}
-		t = append(t, document.Soft("("), document.To(findingAnchor(i), strings.Join(append(f.Claims[:len(f.Claims):len(f.Claims)], f.Rule), ",\u00a0")), document.Soft(")"))
+		t = append(t, document.Soft("("), document.To(findingAnchor(i), strings.Join(f.Claims, ",\u00a0")+":\u00a0"+f.Rule), document.Soft(")"))
 		items = append(items, t)
 	}
 	r.SmallList(size, items...)
@@ -205,27 +220,23 @@ func (r *report) topFindings(size float64) {
 // questions lists what to ask the maker, of the claims that are not supported, each question once, and says how many
 // there are beyond those shown.
 func (r *report) questions(size float64, show int) {
+	if show == 0 {
+		return
+	}
 	var items []document.Text
-	more := 0
-	seen := map[string]bool{}
-	for _, want := range []verdict.Outcome{verdict.Contradicted, verdict.Unclear, verdict.Inconclusive, verdict.Untested} {
-		for _, row := range r.a.Rows {
-			if row.Verdict != want || row.Ask == "" || seen[row.Ask] {
-				continue
-			}
-			seen[row.Ask] = true
-			if len(items) == show {
-				more++
-				continue
-			}
-			items = append(items, document.Text{document.To(claimAnchor(row.Claim.ID), row.Claim.ID), document.Plain(" " + row.Ask)})
-		}
+	qs := words.Questions(r.a)
+	for _, q := range qs[:min(show, len(qs))] {
+		id := r.a.Rows[q.Row].Claim.ID
+		items = append(items, document.Text{document.To(claimAnchor(id), id), document.Plain(" " + numeral.Prose(q.Ask))})
 	}
 	if len(items) == 0 {
 		return
 	}
-	r.Styled(document.Style{Size: 9, Face: 1, After: 2, Before: 4, KeepNext: true, Tag: "H2"}, document.Plain("What to ask the maker"))
-	if more > 0 {
+	r.Styled(document.Style{Size: 9, Face: typeface.Bold, After: 2, Before: 4, KeepNext: true, Tag: "H2"}, document.Plain("What to ask the maker"))
+	switch more := len(qs) - show; {
+	case more == 1:
+		items = append(items, document.Text{document.Soft("and one more question, with its claim")})
+	case more > 1:
 		items = append(items, document.Text{document.Soft(fmt.Sprintf("and %d more questions, each with its claim", more))})
 	}
 	r.SmallList(size, items...)

@@ -7,6 +7,7 @@ import (
 	"weighhouse/templates/document"
 	"weighhouse/templates/figure"
 	"weighhouse/templates/numeral"
+	"weighhouse/templates/words"
 	"weighhouse/verdict"
 )
 
@@ -14,33 +15,25 @@ import (
 func (r *report) rule() {
 	r.Anchor("rule")
 	r.Heading(1, "How the claims were judged")
-	for _, s := range r.a.Rule.Text {
-		r.Paragraph(document.Plain(s))
-	}
-	t := document.Table{RowHeads: true, Columns: []document.Column{{Head: "Verdict", Width: 16}, {Head: "What it says of the unit tested", Width: 84}}}
+	defined := true // by the rule's own text, which a table of the verdicts would only repeat
+	all := strings.ToLower(strings.Join(r.a.Rule.Text, " "))
 	for _, o := range verdict.Outcomes {
-		t.Rows = append(t.Rows, []document.Text{verdictText(o, 8), document.T(meaning[o])})
+		defined = defined && strings.Contains(all, string(o)+":")
 	}
-	r.Table(t)
-	if n := r.a.Rule.Numeric; n > 0 && !strings.Contains(strings.Join(r.a.Rule.Text, " "), "chance of at least one wrong") {
-		r.Paragraph(document.Plain(fmt.Sprintf("%d claims were judged by a number. If all of them lay exactly at their limits, the chance of at least one wrong “contradicted” among them would be %s %%.",
-			n, numeral.Fixed(100*r.a.Rule.AnyWrong, 0))))
+	st := document.Style{Size: 8.5}
+	for _, s := range r.a.Rule.Text {
+		r.Styled(st, document.Plain(numeral.Prose(s)))
 	}
-	if rm := r.a.Room; rm != nil {
-		s := "Test room: " + rm.Text
-		if rm.Volume > 0 {
-			s += "; volume " + numeral.PlusMinus(rm.Volume, 2*rm.U, "m3") + " (k = 2)"
+	if !defined {
+		t := document.Table{RowHeads: true, Tight: true, Columns: []document.Column{{Head: "Verdict", Width: 16}, {Head: "What it says of the unit tested", Width: 84}}}
+		for _, o := range verdict.Outcomes {
+			t.Rows = append(t.Rows, []document.Text{verdictText(o, 8), document.T(words.Meaning(o))})
 		}
-		r.Paragraph(document.Plain(s + "."))
+		r.Table(t)
 	}
-}
-
-var meaning = map[verdict.Outcome]string{
-	verdict.Supported:    "The true value meets the limit with a probability of 95 % or more.",
-	verdict.Contradicted: "The true value meets the limit with a probability of 5 % or less. It is the name of a statistical outcome, and says nothing of why.",
-	verdict.Inconclusive: "The probability lies between: at this uncertainty the claim is neither supported nor contradicted.",
-	verdict.Untested:     "Nothing measured bears on the claim.",
-	verdict.Unclear:      "The claim cannot be assessed as worded: a unit, a size or a standard is missing.",
+	if s := words.Room(r.a.Room); s != "" {
+		r.Styled(st, document.Plain(numeral.Prose(s)))
+	}
 }
 
 // claims sets one block a claim: its words, where they stood, and everything that the verdict rests on.
@@ -63,7 +56,7 @@ func (r *report) claim(row verdict.Row) {
 		r.Styled(document.Style{Indent: 10, Bar: true, Whole: true, KeepNext: true, After: 4, Tag: "BlockQuote"}, r.quoted(row)...)
 	}
 	if row.Statement != "" {
-		r.Styled(document.Style{KeepNext: true, Whole: true, After: 3}, document.Plain(row.Statement))
+		r.Styled(document.Style{Size: 8.5, KeepNext: true, Whole: true, After: 3}, document.Plain(numeral.Prose(row.Statement)))
 	}
 	t := facts()
 	add := func(name string, v ...document.Span) {
@@ -77,25 +70,23 @@ func (r *report) claim(row verdict.Row) {
 		}
 	}
 	say("Seen", seen(row))
-	say("Stated conditions", c.Basis.Text)
 	if c.Claimed != nil {
 		s := claimed(c)
 		if w := asWritten(c); w != "" {
 			s += ", written as “" + w + "”"
 		}
 		if !c.BoundGiven && c.Bound != "" {
-			s += " (“" + string(c.Bound) + "” is the usual meaning of such a claim; the claim itself does not say)"
+			s += " (the usual meaning of such a claim: it does not say “" + string(c.Bound) + "” itself)"
 		}
 		say("Claimed", s)
 	}
+	say("Stated with it", numeral.Prose(c.Basis.Text))
 	r.judgement(row, add, say)
-	for i, n := range append(append([]string(nil), c.Notes...), row.Notes...) {
-		label := "Note"
-		if i > 0 {
-			label = ""
-		}
-		t.Rows = append(t.Rows, []document.Text{document.T(label), document.T(upper(n))})
+	var notes []string
+	for _, n := range row.Notes { // those of reading the claim are among them
+		notes = append(notes, sentence(numeral.Prose(n)))
 	}
+	say("Notes", strings.Join(notes, " "))
 	var fs document.Text
 	for i, f := range row.Findings {
 		if f < 0 || f >= len(r.a.Findings) {
@@ -104,52 +95,39 @@ func (r *report) claim(row verdict.Row) {
 		if i > 0 {
 			fs = append(fs, document.Plain(", "))
 		}
-		fs = append(fs, document.To(findingAnchor(f), r.a.Findings[f].Rule))
+		fs = append(fs, document.To(findingAnchor(f), ruleName(r.a.Findings[f])))
 		if q := r.a.Findings[f].Quote; q != "" {
 			fs = append(fs, document.Plain(" “"+shorten(q, 40)+"”"))
 		}
 	}
 	add("Findings", fs...)
-	say("To ask", row.Ask)
+	say("To ask", numeral.Prose(row.Ask))
 	r.Table(t)
 }
 
 // judgement adds the numbers that the verdict rests on.
 func (r *report) judgement(row verdict.Row, add func(string, ...document.Span), say func(string, string)) {
 	if l := row.Limit; l != nil {
-		say("Limit", limit(l)+": the claim"+tolerance(row.Tolerance, l.Unit))
-		say("Tolerance from", sourced(row.Tolerance.Source, row.Tolerance.Mark))
+		s := limit(l) + ": the claim" + tolerance(row.Tolerance, l.Unit)
+		if src := words.Sourced(row.Tolerance.Source, row.Tolerance.Mark); src != "" {
+			s += "; source: " + numeral.Prose(src)
+		}
+		say("Limit", s)
 	}
 	if m := row.Measured; m != nil {
 		t := document.Text{document.Bold(measured(m))}
 		if m.K > 0 && m.Expanded > 0 {
 			t = append(t, document.Plain(fmt.Sprintf(" (k = %s, ν = %s)", numeral.Short(m.K), dof(m.DOF))))
 		}
-		add("Measured", append(t, document.Plain(", "), document.To(measurementAnchor(m.ID), "measurement "+m.ID))...)
-	}
-	if g := row.Gap; g != nil {
-		s := numeral.Signed(g.Value, g.Unit)
-		if g.Unit != "dB(A)" && g.Unit != "%" { // a share of a level, or of a share, says nothing
-			s += " (" + numeral.Signed(g.Percent, "%") + ")"
+		t = append(t, document.Plain(", "), document.To(measurementAnchor(m.ID), "measurement "+m.ID))
+		if s := numeral.Prose(words.Gap(&row)); s != "" {
+			t = append(t, document.Plain("; measured less claimed: "+s))
 		}
-		say("Measured less claimed", s+joinWords(row.GapWords))
+		add("Measured", t...)
 	} else {
-		say("In words", row.GapWords)
+		say("In words", numeral.Prose(row.GapWords))
 	}
-	if row.Probability != nil {
-		s := fmt.Sprintf("%s that the limit is met: %s", numeral.Probability(*row.Probability), sure(row))
-		if row.Guard > 0 && row.Limit != nil {
-			s += "; guard band w = " + numeral.With(numeral.Significant(row.Guard, 2), row.Limit.Unit) + " each side of the limit"
-		}
-		say("Probability", s)
-	}
-}
-
-func joinWords(s string) string {
-	if s == "" {
-		return ""
-	}
-	return ": " + s
+	say("Probability", words.Probability(&row))
 }
 
 // tolerance says what was allowed: " with 10 % (32 m³/h) in the maker's favour".
@@ -166,7 +144,7 @@ func tolerance(t verdict.Tolerance, unit string) string {
 
 // facts is a list of names and values.
 func facts() document.Table {
-	return document.Table{Size: 8, Bare: true, RowHeads: true, After: 12, Columns: []document.Column{{Head: "Item", Width: 19}, {Head: "Value", Width: 81}}}
+	return document.Table{Size: 7.7, Bare: true, RowHeads: true, After: 8, Columns: []document.Column{{Head: "Item", Width: 13}, {Head: "Value", Width: 87}}}
 }
 
 // seen says where and when a claim was captured, and where it stands in the book.

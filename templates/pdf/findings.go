@@ -1,248 +1,125 @@
 package pdf
 
 import (
-	"slices"
+	"fmt"
 	"strings"
 
-	"weighhouse/claims"
 	"weighhouse/templates/document"
 	"weighhouse/templates/figure"
+	"weighhouse/templates/numeral"
+	"weighhouse/templates/words"
 	"weighhouse/verdict"
 )
 
-// findings sets what the words leave open, the gravest first, with the quote marked in its context.
+// findings sets what the words leave open, by severity: those of high severity in a block each with the quote marked in
+// its context, the others as rows of a table.
 func (r *report) findings() {
-	if len(r.a.Findings) == 0 {
+	fs := r.a.Findings
+	if len(fs) == 0 {
 		return
 	}
 	r.Heading(1, "What the words leave open")
-	r.small("Findings about wording need no measurement. Each names the rule, the exact words, why they cannot be relied on as they stand, and what would settle them.")
-	for _, i := range weightiest(r.a.Findings) {
-		r.KeepTogether(func() { r.finding(i) })
+	r.small(words.AboutFindings + " " + words.AboutMarks)
+	order := words.Weightiest(fs)
+	for len(order) > 0 {
+		n := 1
+		for n < len(order) && fs[order[n]].Severity == fs[order[0]].Severity {
+			n++
+		}
+		r.Heading(3, severityHead(fs[order[0]].Severity, n))
+		if fs[order[0]].Severity == "high" {
+			for _, i := range order[:n] {
+				r.KeepTogether(func() { r.finding(i) })
+			}
+		} else {
+			r.findingTable(order[:n])
+		}
+		order = order[n:]
 	}
 }
 
+func severityHead(severity string, n int) string {
+	s := "Severity not given"
+	if severity != "" {
+		s = upper(severity) + " severity"
+	}
+	return fmt.Sprintf("%s: %d", s, n)
+}
+
+// ruleName is a finding's rule with those that say the same of the same words: "FG-11 (also R6)".
+func ruleName(f verdict.Finding) string {
+	if len(f.Also) == 0 {
+		return f.Rule
+	}
+	return f.Rule + " (also\u00a0" + strings.Join(f.Also, ",\u00a0") + ")"
+}
+
+// finding sets one finding as a block.
 func (r *report) finding(i int) {
 	f := r.a.Findings[i]
+	const size = 8
 	r.Anchor(findingAnchor(i))
-	head := strings.Join(append([]string{f.Rule}, f.Also...), ", ")
+	head := document.Text{document.Bold(ruleName(f))}
 	if f.Class != "" {
-		head += "\u00a0\u00a0" + upper(strings.ToLower(f.Class))
+		head = append(head, document.Plain("\u00a0 "+upper(strings.ToLower(f.Class))))
 	}
-	if f.Severity != "" {
-		head += ", severity " + f.Severity
+	if at := r.where(f); len(at) > 0 {
+		head = append(append(head, document.Soft("\u00a0 ·\u00a0 ")), at...)
 	}
-	r.Heading(3, head)
+	r.Styled(document.Style{Size: size, Before: 6, After: 2, KeepNext: true, Tag: "H4"}, head...)
 	if q := r.context(f); len(q) > 0 {
-		r.Styled(document.Style{Indent: 10, Bar: true, KeepNext: true, After: 4, Tag: "BlockQuote"}, q...)
+		r.Styled(document.Style{Size: 8.5, Indent: 10, Bar: true, KeepNext: true, After: 2, Tag: "BlockQuote"}, q...)
 	}
-	t := facts()
-	add := func(name, v string) {
-		if v != "" {
-			t.Rows = append(t.Rows, []document.Text{document.T(name), document.T(v)})
+	t := document.Text{document.Plain(numeral.Prose(f.Why))}
+	add := func(label, s string, tone figure.Tone) {
+		if s != "" {
+			t = append(t, document.Span{Text: " " + label + ":\u00a0", Tone: figure.Soft}, document.Span{Text: ended(numeral.Prose(s)), Tone: tone})
 		}
 	}
-	add("Why", f.Why)
-	add("To ask", f.Ask)
-	add("Would settle it", f.Evidence)
-	add("Source", sourced(f.Source, f.Mark))
-	var cs document.Text
+	add("Ask", f.Ask, figure.None)
+	add("Would settle it", f.Evidence, figure.None)
+	add("Source", words.Marked(f.Source, f.Mark), figure.Soft)
+	r.Styled(document.Style{Size: size, Indent: 10, After: 6}, t...)
+}
+
+// where is the place of a finding: its claims and the cell.
+func (r *report) where(f verdict.Finding) document.Text {
+	var t document.Text
 	for j, id := range f.Claims {
 		if j > 0 {
-			cs = append(cs, document.Plain(", "))
+			t = append(t, document.Plain(", "))
 		}
-		cs = append(cs, document.To(claimAnchor(id), id))
+		t = append(t, document.To(claimAnchor(id), id))
 	}
 	if f.Place != "" {
-		if len(cs) > 0 {
-			cs = append(cs, document.Plain("; "))
+		if len(t) > 0 {
+			t = append(t, document.Plain("; "))
 		}
-		cs = append(cs, document.Plain(f.Place))
-	}
-	if len(cs) > 0 {
-		t.Rows = append(t.Rows, []document.Text{document.T("Where"), cs})
-	}
-	r.Table(t)
-}
-
-// context is the wording that holds a finding's quote, with the quote marked; the quote alone where no claim's wording
-// holds it.
-func (r *report) context(f verdict.Finding) document.Text {
-	if f.Quote == "" {
-		return nil
-	}
-	for _, id := range f.Claims {
-		for _, row := range r.a.Rows {
-			if row.Claim.ID != id {
-				continue
-			}
-			if from, to, ok := span(row.Claim.Wording, f); ok {
-				return cutAt(row.Claim.Wording, []stretch{{from, to}})
-			}
-		}
-	}
-	if t := r.parts(f); t != nil {
-		return t
-	}
-	return document.Text{document.Plain("… "), document.Mark(f.Quote), document.Plain(" …")}
-}
-
-// joint stands in a quote between the words of two claims that are set against each other.
-const joint = " | "
-
-// parts is the context of a quote that joins the words of several claims: each in its own wording, with its claim. It
-// is nil where a part stands in no claim's wording.
-func (r *report) parts(f verdict.Finding) document.Text {
-	ps := strings.Split(f.Quote, joint)
-	if len(ps) < 2 {
-		return nil
-	}
-	var t document.Text
-	for i, p := range ps {
-		if i > 0 {
-			t = append(t, document.Plain("\n"))
-		}
-		found := false
-		for _, row := range r.a.Rows {
-			at := strings.Index(row.Claim.Wording, p)
-			if p == "" || at < 0 || !slices.Contains(f.Claims, row.Claim.ID) {
-				continue
-			}
-			t = append(t, document.To(claimAnchor(row.Claim.ID), row.Claim.ID), document.Plain("\u00a0 "))
-			t = append(t, cutAt(row.Claim.Wording, []stretch{{at, at + len(p)}})...)
-			found = true
-			break
-		}
-		if !found {
-			return nil
-		}
+		t = append(t, document.Soft(unbroken(f.Place)))
 	}
 	return t
 }
 
-// sentence gives a text its capital letter and its full stop.
-func sentence(s string) string {
-	s = upper(strings.TrimSpace(s))
-	if s == "" || strings.ContainsAny(s[len(s)-1:], ".!?") {
-		return s
-	}
-	return s + "."
-}
-
-// span finds a finding's quote in a wording: at its own offsets where the same words stand there, else where it first
-// stands.
-func span(wording string, f verdict.Finding) (from, to int, ok bool) {
-	if f.Quote == "" {
-		return 0, 0, false
-	}
-	if f.Start >= 0 && f.End <= len(wording) && f.Start < f.End && wording[f.Start:f.End] == f.Quote {
-		return f.Start, f.End, true
-	}
-	i := strings.Index(wording, f.Quote)
-	return i, i + len(f.Quote), i >= 0
-}
-
-// stretch is a part of a wording, as byte offsets.
-type stretch struct{ from, to int }
-
-// cutAt gives a wording in quotation marks with stretches of it marked; they must be in order and apart.
-func cutAt(wording string, ss []stretch) document.Text {
-	t := document.Text{document.Plain("“")}
-	at := 0
-	for _, s := range ss {
-		if s.from > at {
-			t = append(t, document.Plain(wording[at:s.from]))
+// findingTable sets findings as rows.
+func (r *report) findingTable(which []int) {
+	t := document.Table{Size: 7.3, RowHeads: true, After: 10, Columns: []document.Column{{Head: "Rule", Width: 12}, {Head: "Words and place", Width: 22}, {Head: "Why", Width: 29},
+		{Head: "Ask, and what would settle it", Width: 22}, {Head: "Source", Width: 15}}}
+	for _, i := range which {
+		f := r.a.Findings[i]
+		var why document.Text
+		if f.Class != "" {
+			why = append(why, document.Soft(sentence(strings.ToLower(f.Class))+" "))
 		}
-		t = append(t, document.Mark(wording[s.from:s.to]))
-		at = s.to
-	}
-	if at < len(wording) {
-		t = append(t, document.Plain(wording[at:]))
-	}
-	return append(t, document.Plain("”"))
-}
-
-// quoted is a claim's wording with the quotes of all its findings marked.
-func (r *report) quoted(row verdict.Row) document.Text {
-	w := row.Claim.Wording
-	on := make([]bool, len(w)+1)
-	for _, i := range row.Findings {
-		if i < 0 || i >= len(r.a.Findings) {
-			continue
+		var quote document.Text
+		if f.Quote != "" {
+			quote = append(quote, document.Mark(f.Quote), document.Plain("\n"))
 		}
-		if from, to, ok := span(w, r.a.Findings[i]); ok {
-			for j := from; j < to; j++ {
-				on[j] = true
-			}
+		ask := document.T(numeral.Prose(f.Ask))
+		if f.Evidence != "" {
+			ask = append(ask, document.Soft("\n"+numeral.Prose(f.Evidence)))
 		}
-	}
-	var ss []stretch
-	for i := 0; i < len(w); i++ {
-		if on[i] && (i == 0 || !on[i-1]) {
-			ss = append(ss, stretch{i, i + 1})
-		} else if on[i] {
-			ss[len(ss)-1].to = i + 1
-		}
-	}
-	return cutAt(w, ss)
-}
-
-// history sets what one source said of one thing on different days.
-func (r *report) history() {
-	if len(r.a.History) == 0 {
-		return
-	}
-	r.Heading(1, "What was printed when")
-	for _, h := range r.a.History {
-		r.KeepTogether(func() {
-			head := upper(h.Attribute)
-			if h.Source != "" {
-				head += ", " + h.Source
-			}
-			r.Heading(3, head)
-			t := document.Table{Columns: []document.Column{{Head: "Captured", Width: 14}, {Head: "Claim", Width: 8}, {Head: "Words", Width: 44}, {Head: "Evidence", Width: 34}}}
-			for _, e := range h.Entries {
-				t.Rows = append(t.Rows, []document.Text{document.T(e.Captured), r.claimLink(e.Claim), document.T("“" + e.Text + "”"), document.T(e.Evidence)})
-			}
-			r.Table(t)
-			if h.Change != "" {
-				r.Paragraph(document.Plain(sentence(h.Change)))
-			}
-		})
-	}
-}
-
-// claimLink leads to a claim's block, where the audit has it.
-func (r *report) claimLink(id string) document.Text {
-	if id == "" {
-		return nil
-	}
-	return document.Text{document.To(claimAnchor(id), id)}
-}
-
-// costs draws and lists the running cost of each option.
-func (r *report) costs() {
-	if len(r.a.Costs) == 0 {
-		return
-	}
-	r.Heading(1, "What it costs to run for one year")
-	r.Figure(figure.Costs(r.a))
-	r.small("The total stands at the middle of the tariff; the range is that of the tariff and of the measured energy.")
-	t := document.Table{Size: 7.6, RowHeads: true, Columns: []document.Column{{Head: "Option", Width: 20}, {Head: "Energy, kWh", Width: 14, Align: document.Right}, {Head: "Electricity", Width: 11, Align: document.Right},
-		{Head: "Filters", Width: 10, Align: document.Right}, {Head: "Total and range", Width: 19, Align: document.Right}, {Head: "1000 m³ of clean air", Width: 18, Align: document.Right}, {Head: "Basis", Width: 23}}}
-	for _, c := range r.a.Costs {
-		t.Rows = append(t.Rows, costRow(c))
+		t.Rows = append(t.Rows, []document.Text{document.T(ruleName(f)), append(quote, r.where(f)...), append(why, document.Plain(numeral.Prose(f.Why))), ask, document.T(words.Marked(f.Source, f.Mark))})
+		t.Anchors = append(t.Anchors, findingAnchor(i))
 	}
 	r.Table(t)
-}
-
-// judgedBy lists the claims that rest on a measurement.
-func (r *report) judgedBy(id string) []claims.Claim {
-	var out []claims.Claim
-	for _, row := range r.a.Rows {
-		if row.Measured != nil && row.Measured.ID == id {
-			out = append(out, row.Claim)
-		}
-	}
-	return out
 }

@@ -13,6 +13,7 @@ import (
 
 	"weighhouse/templates/document"
 	"weighhouse/templates/figure"
+	"weighhouse/templates/words"
 	"weighhouse/verdict"
 )
 
@@ -53,7 +54,7 @@ func build(a *verdict.Audit, o Options) (*document.Doc, error) {
 		Paper: o.Paper, Font: o.Font, Lang: o.Lang, Created: day,
 		Title: "Claims audit: " + name, Author: field(a, "tester"), Creator: strings.TrimSpace("weighhouse " + a.Version),
 		Subject: "What its maker says of the " + name + ", set against what was measured",
-		Footer:  "Claims audit: " + name + " · issued " + a.Issued, Closing: "End of report",
+		Footer:  footer(a, name), Closing: "End of report",
 	})
 	if err != nil {
 		return nil, err
@@ -81,6 +82,15 @@ func build(a *verdict.Audit, o Options) (*document.Doc, error) {
 	return d, nil
 }
 
+// footer is what every page says of the report that it is a part of (ISO/IEC 17025:2017, 7.8.2.1 d).
+func footer(a *verdict.Audit, name string) string {
+	s := "Claims audit: " + name + " · issued " + a.Issued
+	if a.ID != "" {
+		s += " · report " + a.ID
+	}
+	return s
+}
+
 // productName is maker and model, or what there is of them.
 func productName(a *verdict.Audit) string {
 	s := strings.TrimSpace(a.Product.Maker + " " + a.Product.Model)
@@ -99,7 +109,7 @@ func (r *report) overview() {
 	}
 	r.Heading(1, "Claimed and measured at a glance")
 	if f.Height > 0 {
-		r.small("Each claim with a number, divided by that number. The shaded side meets the limit; a bar that lies wholly within it supports the claim, one wholly outside contradicts it.")
+		r.small(words.AboutOverview)
 		r.Figure(f)
 	}
 	r.Figures(ls...)

@@ -16,6 +16,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"weighhouse/claims"
+	"weighhouse/claims/wording"
 	"weighhouse/templates/document"
 	"weighhouse/templates/internal/mossgate"
 	"weighhouse/verdict"
@@ -38,8 +39,8 @@ func recording(t *testing.T, a *verdict.Audit, o Options) []string {
 
 var drawn = regexp.MustCompile(`(?m)^text .*? ("(?:[^"\\]|\\.)*")$`)
 
-// words are the texts of a page, in the order in which they are drawn.
-func words(page string) string {
+// said is the texts of a page, in the order in which they are drawn.
+func said(page string) string {
 	var out []string
 	for _, m := range drawn.FindAllStringSubmatch(page, -1) {
 		var s string
@@ -81,7 +82,7 @@ func TestFirstPageIsTheAnswer(t *testing.T) {
 	for _, paper := range []string{"a4", "letter"} {
 		a := mossgate.Audit()
 		ps := recording(t, a, Options{Paper: paper})
-		one := words(ps[0])
+		one := said(ps[0])
 		for _, want := range []string{"Brindlecote Air Works Fennow 40", "serial FN40-007731", "Wren & Alder Bench", "2031-02-10", "5 supported", "3 contradicted", "3 inconclusive",
 			"2 untested", "1 unclear", "231 ± 16 m³/h", "≥ 288 m³/h", "up to 320 m³/h", "cleans 28 % less air than claimed", "almost certainly misses it",
 			"True HEPA H13 grade", "captures 99.97%", "What to ask the maker", "not legal advice"} {
@@ -94,7 +95,7 @@ func TestFirstPageIsTheAnswer(t *testing.T) {
 				t.Errorf("%s: page 1 has no link to claim %s", paper, r.Claim.ID)
 			}
 		}
-		if strings.Contains(words(ps[1]), "What to ask the maker") || !strings.Contains(words(ps[1]), "How the claims were judged") {
+		if strings.Contains(said(ps[1]), "What to ask the maker") || !strings.Contains(said(ps[1]), "How the claims were judged") {
 			t.Errorf("%s: the answer does not end with page 1", paper)
 		}
 	}
@@ -105,7 +106,7 @@ func TestEverythingIsPrintedInOrder(t *testing.T) {
 	a := mossgate.Audit()
 	var all strings.Builder
 	for _, p := range recording(t, a, Options{}) {
-		all.WriteString(words(p) + " ")
+		all.WriteString(said(p) + " ")
 	}
 	text := all.String()
 	at := 0
@@ -244,7 +245,7 @@ func TestSmallAndLargeAudits(t *testing.T) {
 		r := &wordsAlone.Rows[i]
 		r.Measured, r.Probability, r.Gap, r.Guard, r.GapWords = nil, nil, nil, 0, ""
 	}
-	if ps := recording(t, wordsAlone, Options{}); !strings.Contains(words(ps[0]), "nothing was measured") {
+	if ps := recording(t, wordsAlone, Options{}); !strings.Contains(said(ps[0]), "nothing was measured") {
 		t.Error("an audit without measurements does not say so on page 1")
 	}
 	large := mossgate.Audit()
@@ -307,6 +308,10 @@ func spoil(v reflect.Value, s string, x float64) {
 	}
 }
 
+func finding(rule string, also ...string) verdict.Finding {
+	return verdict.Finding{Finding: wording.Finding{Rule: rule, Also: also}}
+}
+
 func TestWords(t *testing.T) {
 	c := func(b claims.Bound, low, high float64, text string) claims.Claim {
 		return claims.Claim{Bound: b, Claimed: &claims.Range{Low: low, High: high, Unit: "m3/h", Text: text}}
@@ -320,7 +325,7 @@ func TestWords(t *testing.T) {
 		{subject(claims.Claim{Attribute: "standby power", Setting: "standby"}), "standby power"}, {subject(claims.Claim{Attribute: "filter efficiency", Particle: "0.3 um"}), "filter efficiency, 0.3 µm"},
 		{dof(math.Inf(1)), "∞"}, {dof(7), "7"}, {upper("é"), "É"}, {upper(""), ""},
 		{tolerance(verdict.Tolerance{Value: 10, Unit: "%", Amount: 30}, "m3/h"), " with 10 % (30 m³/h) in the maker's favour"},
-		{sourced("a", "memory"), "a (from memory; check the document before relying on it)"}, {sourced("", ""), ""},
+		{ruleName(finding("FG-11", "R6")), "FG-11 (also R6)"}, {ruleName(finding("FG-11")), "FG-11"}, {upper("kWh a year"), "kWh a year"},
 	} {
 		if got := strings.ReplaceAll(x.got, "\u00a0", " "); got != x.want {
 			t.Errorf("got %q, want %q", got, x.want)

@@ -4,38 +4,9 @@ import (
 	"fmt"
 
 	"weighhouse/templates/document"
-	"weighhouse/templates/figure"
 	"weighhouse/templates/numeral"
+	"weighhouse/templates/words"
 )
-
-// information sets the tables that inform and judge nothing.
-func (r *report) information() {
-	if len(r.a.Info) == 0 {
-		return
-	}
-	r.Heading(1, "What follows from the results")
-	r.small("These tables inform; no verdict rests on them.")
-	for _, i := range r.a.Info {
-		r.KeepTogether(func() {
-			r.Heading(3, i.Title)
-			t := document.Table{RowHeads: true}
-			for _, h := range i.Header {
-				t.Columns = append(t.Columns, document.Column{Head: h})
-			}
-			for _, row := range i.Rows {
-				var cells []document.Text
-				for _, c := range row {
-					cells = append(cells, document.T(c))
-				}
-				t.Rows = append(t.Rows, cells)
-			}
-			r.Table(t)
-			if i.Note != "" {
-				r.Styled(document.Style{Size: 8, Tone: figure.Soft}, document.Plain(i.Note))
-			}
-		})
-	}
-}
 
 // record sets the test record, the instruments, and how complete the record is.
 func (r *report) record() {
@@ -47,17 +18,17 @@ func (r *report) record() {
 	if len(t.Fields) > 0 {
 		f := facts()
 		for _, x := range t.Fields {
-			f.Rows = append(f.Rows, []document.Text{document.T(upper(x.Name)), document.T(x.Value)})
+			f.Rows = append(f.Rows, []document.Text{document.T(upper(x.Name)), document.T(numeral.Prose(x.Value))})
 		}
 		r.Table(f)
 	}
 	if len(t.Instruments) > 0 {
 		r.Anchor("instruments")
 		r.Heading(3, "Instruments")
-		f := document.Table{RowHeads: true, Columns: []document.Column{{Head: "Id", Width: 7}, {Head: "Measures", Width: 17}, {Head: "Serial", Width: 15}, {Head: "Calibrated", Width: 14},
-			{Head: "Accuracy", Width: 17}, {Head: "Note", Width: 30}}}
+		f := document.Table{Size: 7.5, Tight: true, RowHeads: true, Columns: []document.Column{{Head: "Id", Width: 7}, {Head: "Measures", Width: 20}, {Head: "Serial", Width: 11}, {Head: "Calibrated", Width: 11},
+			{Head: "Accuracy", Width: 14}, {Head: "Note", Width: 37}}}
 		for _, x := range t.Instruments {
-			f.Rows = append(f.Rows, []document.Text{document.T(x.ID), document.T(x.Measures), document.T(x.Serial), document.T(x.Calibrated), document.T(x.Accuracy), document.T(x.Note)})
+			f.Rows = append(f.Rows, []document.Text{document.T(x.ID), document.T(x.Measures), document.T(x.Serial), document.T(x.Calibrated), document.T(x.Accuracy), document.T(numeral.Prose(x.Note))})
 		}
 		r.Table(f)
 	}
@@ -71,7 +42,7 @@ func (r *report) record() {
 		}
 	}
 	r.Heading(3, fmt.Sprintf("Completeness of the record: %d of %d items", present, len(t.Complete)))
-	r.small("The items are those of ISO/IEC 17025:2017, 7.8.2.1, a to p. This counts what is there; it does not grade the work.")
+	r.small(words.AboutRecord)
 	f := document.Table{Size: 7.6, Tight: true, Columns: []document.Column{{Head: "", Width: 5}, {Head: "Item", Width: 55}, {Head: "Taken from", Width: 25}, {Head: "Present", Width: 15}}}
 	for _, x := range t.Complete {
 		is := document.T("yes")
@@ -87,7 +58,7 @@ func (r *report) record() {
 func (r *report) inputs(attached []document.Attachment) {
 	if len(r.a.Inputs) > 0 {
 		r.Heading(1, "Inputs")
-		r.small("Every file that was read, with its SHA-256: the same files give the same audit.")
+		r.small(words.AboutInputs)
 		t := document.Table{Size: 7.4, Tight: true, RowHeads: true, Columns: []document.Column{{Head: "File", Width: 30}, {Head: "Size", Width: 13, Align: document.Right}, {Head: "SHA-256", Width: 57}}}
 		for _, i := range r.a.Inputs {
 			t.Rows = append(t.Rows, []document.Text{document.T(i.Path), document.T(numeral.Bytes(i.Bytes)), {document.Span{Text: i.SHA256, Scale: 0.95}}})
@@ -112,33 +83,11 @@ func (r *report) replies() {
 	}
 	r.Heading(1, "What the maker was asked and answered")
 	for _, x := range r.a.Replies {
-		s := "Sent " + orDash(x.Sent)
-		if x.Channel != "" {
-			s += " by " + x.Channel
-		}
-		if x.Deadline != "" {
-			s += ", answer asked for by " + x.Deadline
-		}
-		switch {
-		case x.Received != "":
-			s += "; answer received " + x.Received + ", here in full:"
-		case x.Deadline != "":
-			s += "; no reply by " + x.Deadline + " is recorded."
-		default:
-			s += "; no reply is recorded."
-		}
-		r.Styled(document.Style{KeepNext: x.Text != ""}, document.Plain(s))
+		r.Styled(document.Style{KeepNext: x.Text != ""}, document.Plain(words.Reply(x)))
 		if x.Text != "" {
 			r.Styled(document.Style{Indent: 10, Bar: true, After: 10, Tag: "BlockQuote"}, document.Plain(x.Text))
 		}
 	}
-}
-
-func orDash(s string) string {
-	if s == "" {
-		return "on a day not recorded"
-	}
-	return s
 }
 
 func (r *report) notes() {
@@ -148,9 +97,9 @@ func (r *report) notes() {
 	r.Heading(1, "Notes on reading the inputs")
 	var items []document.Text
 	for _, n := range r.a.Notes {
-		items = append(items, document.T(n))
+		items = append(items, document.T(numeral.Prose(n)))
 	}
-	r.SmallList(8, items...)
+	r.SmallList(7.7, items...)
 }
 
 func (r *report) cautions() {
@@ -158,8 +107,8 @@ func (r *report) cautions() {
 		r.Anchor("cautions")
 		r.Heading(1, "Cautions")
 		for _, c := range r.a.Cautions {
-			r.Paragraph(document.Plain(c))
+			r.Styled(document.Style{Size: 8.5}, document.Plain(c))
 		}
-		r.Paragraph(document.Plain("This report is not to be reproduced except in full."))
+		r.Styled(document.Style{Size: 8.5}, document.Plain(words.NotInPart))
 	})
 }

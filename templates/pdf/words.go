@@ -16,13 +16,26 @@ import (
 	"weighhouse/verdict"
 )
 
-// upper gives a text a capital first letter.
+// upper gives a text a capital first letter, unless it begins with a symbol such as kWh.
 func upper(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 {
+	next, _ := utf8.DecodeRuneInString(s[n:])
+	if n == 0 || unicode.IsUpper(next) {
 		return s
 	}
 	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// sentence gives a text its capital letter and its full stop.
+func sentence(s string) string { return upper(ended(s)) }
+
+// ended gives a text its full stop.
+func ended(s string) string {
+	s = strings.TrimSpace(s)
+	if s == "" || strings.ContainsAny(s[len(s)-1:], ".!?") {
+		return s
+	}
+	return s + "."
 }
 
 // shorten cuts a text to n characters with an ellipsis, at a space where one is near.
@@ -145,42 +158,6 @@ func dof(nu float64) string {
 	return numeral.Short(nu)
 }
 
-// marks explains the marks of sources in the tables of rules.
-var marks = map[string]string{
-	"read":        "read in the document named",
-	"second-hand": "from a restatement; the document itself was not read",
-	"memory":      "from memory; check the document before relying on it",
-	"computed":    "computed for this program",
-	"judgement":   "a choice of this program, not of a document",
-	"case":        "given by the tester for this case",
-}
-
-// sourced is a source with what its mark means.
-func sourced(source, mark string) string {
-	m, ok := marks[mark]
-	if !ok {
-		m = mark
-	}
-	switch {
-	case source == "":
-		return m
-	case m == "":
-		return source
-	}
-	return source + " (" + m + ")"
-}
-
-// joined puts texts that are not empty on lines of their own.
-func joined(ss ...string) string {
-	var out []string
-	for _, s := range ss {
-		if s != "" {
-			out = append(out, s)
-		}
-	}
-	return strings.Join(out, "\n")
-}
-
 // field is the value of a field of the test record, or "".
 func field(a *verdict.Audit, name string) string {
 	for _, f := range a.Test.Fields {
@@ -189,4 +166,9 @@ func field(a *verdict.Audit, name string) string {
 		}
 	}
 	return ""
+}
+
+// unbroken keeps the parts of a place together: "row 2", "cell C4".
+func unbroken(place string) string {
+	return strings.NewReplacer("row ", "row\u00a0", "cell ", "cell\u00a0", "sheet ", "sheet\u00a0").Replace(place)
 }

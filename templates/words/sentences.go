@@ -18,6 +18,7 @@ const (
 	AboutMarks    = "Behind a source stands how it is known: read, in the document named; second-hand, from a restatement, the document itself was not read; memory, to be checked in the document before anyone relies on it; " +
 		"computed; judgement, a choice of this program and not of a document; case, given by the tester."
 	AboutResults = "u is a standard uncertainty, U = k·u the expanded one, at about 95 %. A share is a component's part of the combined variance u²."
+	AboutCosts   = "The total stands at the middle of the tariff, with its expanded uncertainty; below it the range over the tariff and the measured energy. ± is an expanded uncertainty, about 95 %."
 	AboutInfo    = "These tables inform; no verdict rests on them."
 	AboutRecord  = "The items are those of ISO/IEC 17025:2017, 7.8.2.1, a to p. This counts what is there; it does not grade the work."
 	AboutInputs  = "Every file that was read, with its SHA-256: the same files give the same audit."
@@ -83,7 +84,7 @@ func Promise(c claims.Claim) string {
 		s += ", written as “" + w + "”"
 	}
 	if !c.BoundGiven && c.Bound != "" {
-		s += " (“" + string(c.Bound) + "” is the usual meaning of such a claim; the claim itself does not say)"
+		s += " (the usual meaning of such a claim: it does not say “" + string(c.Bound) + "” itself)"
 	}
 	return s
 }

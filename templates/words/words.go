@@ -10,19 +10,31 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"golang.org/x/text/unicode/norm"
+
 	"weighhouse/claims"
 	"weighhouse/measure"
 	"weighhouse/templates/numeral"
 	"weighhouse/verdict"
 )
 
-// Upper gives a text a capital first letter.
+// Upper gives a text a capital first letter, unless it begins with a symbol such as kWh.
 func Upper(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 || r == utf8.RuneError {
+	next, _ := utf8.DecodeRuneInString(s[n:])
+	if n == 0 || r == utf8.RuneError || unicode.IsUpper(next) {
 		return s
 	}
 	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// Sentence gives a text its capital letter and its full stop.
+func Sentence(s string) string {
+	s = Upper(strings.TrimSpace(s))
+	if s == "" || strings.ContainsAny(s[len(s)-1:], ".!?") {
+		return s
+	}
+	return s + "."
 }
 
 // Shorten cuts a text to n characters with an ellipsis, at a space where one is near; runs of white space become one
@@ -98,6 +110,9 @@ func Claimed(c claims.Claim) string {
 	if r == nil {
 		return numeral.Dash
 	}
+	if c.Calendar && c.Basis.HoursPerDay == 0 && r.Text != "" {
+		return r.Text // months of an unknown use are no running hours
+	}
 	n := numeral.Range(r.Low, r.High, r.Unit)
 	switch {
 	case c.Bound == claims.AtLeast && r.Low == r.High:
@@ -112,21 +127,16 @@ func Claimed(c claims.Claim) string {
 
 // AsWritten is the number as the maker wrote it, where that says something that the tidied one does not; else "".
 func AsWritten(c claims.Claim) string {
-	if c.Claimed == nil || c.Claimed.Text == "" {
+	if c.Claimed == nil || c.Claimed.Text == "" || c.Calendar && c.Basis.HoursPerDay == 0 {
 		return ""
 	}
 	same := func(s string) string {
 		return strings.Map(func(r rune) rune {
-			switch {
-			case unicode.IsSpace(r) || strings.ContainsRune("≥≤<>", r):
+			if unicode.IsSpace(r) || strings.ContainsRune("≥≤<>", r) {
 				return -1
-			case r == '²':
-				return '2'
-			case r == '³':
-				return '3'
 			}
 			return unicode.ToLower(r)
-		}, s)
+		}, norm.NFKC.String(s))
 	}
 	if same(c.Claimed.Text) == same(numeral.Range(c.Claimed.Low, c.Claimed.High, c.Claimed.Unit)) {
 		return ""
@@ -141,10 +151,12 @@ func Measured(m *measure.Measurement) string {
 		return numeral.Dash
 	}
 	if m.Finite() && m.Exact != nil && m.Interval[0] < m.Interval[1] {
-		if m.Unit == "%" { // near 100 % what is let through counts, and three digits do not show it
-			return numeral.With(verdict.Fine(m.Value, m.Unit), m.Unit) + " (" + verdict.Fine(m.Interval[0], m.Unit) + " to " + verdict.Fine(m.Interval[1], m.Unit) + ")"
+		side := m.Expanded
+		if !(side > 0) {
+			side = (m.Interval[1] - m.Interval[0]) / 2
 		}
-		return numeral.PlusMinus(m.Value, 0, m.Unit) + " (" + numeral.Short(m.Interval[0]) + " to " + numeral.Short(m.Interval[1]) + ")"
+		v, _ := numeral.Rounded(m.Value, side)
+		return numeral.With(v, m.Unit) + " (" + numeral.Interval(m.Interval[0], m.Interval[1], side, "") + ")"
 	}
 	return numeral.PlusMinus(m.Value, m.Expanded, m.Unit)
 }
@@ -189,6 +201,10 @@ func Sourced(source, mark string) string {
 		m = ""
 	}
 	switch {
+	case source == "" && mark == "":
+		return ""
+	case source == "" && m == "":
+		return "no source is named"
 	case source == "":
 		return m
 	case m == "":
@@ -211,7 +227,7 @@ func Marked(source, mark string) string {
 
 // documentless reports whether a source says that no document stands behind it.
 func documentless(source string) bool {
-	return strings.Contains(source, "no source") || strings.HasPrefix(source, "common practice")
+	return source == "" || strings.Contains(source, "no source") || strings.HasPrefix(source, "common practice")
 }
 
 // rank orders the severities; what is not known comes last.
@@ -231,4 +247,12 @@ func Weightiest(fs []verdict.Finding) []int {
 	}
 	sort.SliceStable(out, func(i, j int) bool { return of(out[i]) < of(out[j]) })
 	return out
+}
+
+// RuleName is a finding's rule with those that say the same of the same words: "FG-11 (also R6)".
+func RuleName(f verdict.Finding) string {
+	if len(f.Also) == 0 {
+		return f.Rule
+	}
+	return f.Rule + " (also\u00a0" + strings.Join(f.Also, ",\u00a0") + ")"
 }
