@@ -36,12 +36,42 @@ func Quoted(a *verdict.Audit, row *verdict.Row) []Piece {
 	return out
 }
 
-// Context is the wording that holds a finding's quote, with the quote marked, and whether a claim's wording holds it;
-// where none does it is the quote alone. It is nil where the finding quotes nothing.
-func Context(a *verdict.Audit, f verdict.Finding) (ps []Piece, whole bool) {
+// Quote is words that a finding is about, in their surroundings.
+type Quote struct {
+	Claim  string // the id of the claim that they stand in, where several claims are quoted; else ""
+	Pieces []Piece
+	Whole  bool // the pieces are a claim's whole wording; else the quote alone, torn from its place
+}
+
+// joint stands in a quote between the words of claims that are set against each other.
+const joint = " | "
+
+// Context is the wording that holds a finding's quote, with the quote marked. A quote that joins the words of several
+// claims is given each part in its own wording, with its claim. Where no wording holds it, it is the quote alone. It is
+// nil where the finding quotes nothing.
+func Context(a *verdict.Audit, f verdict.Finding) []Quote {
 	if f.Quote == "" {
-		return nil, false
+		return nil
 	}
+	if q, _ := contextOf(a, f); q != nil {
+		return []Quote{*q}
+	}
+	var out []Quote
+	for _, part := range strings.Split(f.Quote, joint) {
+		g := f
+		g.Quote, g.Start, g.End = part, 0, 0
+		q, id := contextOf(a, g)
+		if q == nil {
+			return []Quote{{Pieces: []Piece{{f.Quote, true}}}}
+		}
+		q.Claim = id
+		out = append(out, *q)
+	}
+	return out
+}
+
+// contextOf is the wording of the first claim of a finding that holds its quote, and the claim's id; nil where none does.
+func contextOf(a *verdict.Audit, f verdict.Finding) (*Quote, string) {
 	for _, id := range f.Claims {
 		for _, row := range a.Rows {
 			if row.Claim.ID != id {
@@ -49,16 +79,17 @@ func Context(a *verdict.Audit, f verdict.Finding) (ps []Piece, whole bool) {
 			}
 			w := row.Claim.Wording
 			if from, to, ok := find(w, f); ok {
+				q := Quote{Whole: true}
 				for _, p := range []Piece{{w[:from], false}, {w[from:to], true}, {w[to:], false}} {
 					if p.Text != "" {
-						ps = append(ps, p)
+						q.Pieces = append(q.Pieces, p)
 					}
 				}
-				return ps, true
+				return &q, id
 			}
 		}
 	}
-	return []Piece{{f.Quote, true}}, false
+	return nil, ""
 }
 
 // find gives the byte offsets of a finding's quote in a wording: its own where the same words stand there, else where

@@ -34,17 +34,18 @@ func TestWords(t *testing.T) {
 		{Claimed(c(claims.AtLeast, 300, 300, "")), "≥ 300 m³/h"}, {Claimed(c(claims.AtMost, 300, 300, "")), "≤ 300 m³/h"}, {Claimed(c(claims.About, 300, 300, "")), "about 300 m³/h"},
 		{Claimed(c(claims.UpTo, 300, 300, "")), "up to 300 m³/h"}, {Claimed(c(claims.AtLeast, 6, 8, "")), "6 to 8 m³/h"}, {Claimed(claims.Claim{}), "–"},
 		{AsWritten(c("", 300, 300, "300 M³ / h")), ""}, {AsWritten(c("", 300, 300, "300 m3/h")), ""}, {AsWritten(c("", 300, 300, "176.6 cfm")), "176.6 cfm"}, {AsWritten(claims.Claim{}), ""},
-		{Promise(c(claims.AtLeast, 300, 300, "176.6 cfm")), "≥ 300 m³/h, written as “176.6 cfm” (“at least” is the usual meaning of such a claim; the claim itself does not say)"},
+		{Promise(c(claims.AtLeast, 300, 300, "176.6 cfm")), "≥ 300 m³/h, written as “176.6 cfm” (the usual meaning of such a claim: it does not say “at least” itself)"},
 		{Shorten("one two three four", 10), "one two…"}, {Shorten("short", 10), "short"}, {Shorten(strings.Repeat("x", 30), 10), "xxxxxxxxx…"}, {Shorten("a\n b", 10), "a b"},
 		{Subject(claims.Claim{Attribute: "standby power", Setting: "standby"}), "standby power"}, {Subject(claims.Claim{Attribute: "filter efficiency", Particle: "0.3 um"}), "filter efficiency, 0.3 µm"},
 		{Subject(claims.Claim{Attribute: "delivery rate", Setting: "max", Particle: "pm2.5"}), "delivery rate, max, PM2.5"}, {Particle("smoke"), "smoke"},
-		{Measured(nil), "–"}, {Measured(counted), "99.9525 % (99.937 to 99.9666)"}, {Measured(&measure.Measurement{Value: 217.3, Expanded: 14.2, Unit: "m3/h"}), "217 ± 14 m³/h"},
+		{Measured(nil), "–"}, {Measured(counted), "99.953 % (99.937 to 99.967)"}, {Measured(&measure.Measurement{Value: 217.3, Expanded: 14.2, Unit: "m3/h"}), "217 ± 14 m³/h"},
 		{Limit(nil), "–"}, {LimitOf(&row), "≥ 270 m³/h: the claim with 10 % (30 m³/h) in the maker's favour"}, {LimitOf(&exact), "≥ 270 m³/h: the claim itself, with no tolerance"}, {LimitOf(&verdict.Row{}), ""},
 		{Gap(&row), "−83 m³/h (−27.7 %): delivers 28 % less clean air than claimed"}, {Gap(&level), "+3 dB(A): delivers 28 % less clean air than claimed"}, {Gap(&verdict.Row{}), ""},
 		{Sure(&row), "very likely misses it"}, {Sure(&held), "held back, see its note"}, {Sure(&verdict.Row{}), ""},
 		{Probability(&row), "0.02 that the limit is met: very likely misses it; guard band w = 12 m³/h each side of the limit"}, {Probability(&verdict.Row{}), ""},
-		{DOF(math.Inf(1)), "∞"}, {DOF(7), "7"}, {Upper("é"), "É"}, {Upper(""), ""}, {Upper("\xff"), "\xff"},
-		{Sourced("a", "memory"), "a (from memory; check the document before relying on it)"}, {Sourced("", ""), ""}, {Sourced("a", ""), "a"}, {Sourced("", "read"), "read in the document named"},
+		{DOF(math.Inf(1)), "∞"}, {DOF(7), "7"}, {Upper("é"), "É"}, {Upper(""), ""}, {Upper("kWh a year"), "kWh a year"}, {Sentence(" it grew "), "It grew."}, {Sentence("Why?"), "Why?"}, {Sentence(""), ""},
+		{RuleName(verdict.Finding{}), ""}, {Upper("\xff"), "\xff"},
+		{Sourced("a", "memory"), "a (from memory; check the document before relying on it)"}, {Sourced("", ""), ""}, {Sourced("a", ""), "a"}, {Sourced("", "read"), "no source is named"},
 		{Product(&verdict.Audit{}), "product not named"}, {Eyebrow(&verdict.Audit{Case: "x", Issued: "2031-01-02"}), "Claims audit · case x · issued 2031-01-02"},
 		{Seen(claims.Claim{}), ""}, {Seen(claims.Claim{Source: "box", Captured: "2031-01-02", Evidence: "a.png"}), "box, 2031-01-02; evidence a.png"}, {Seen(claims.Claim{Evidence: "a.png"}), "Evidence a.png"},
 		{Room(&verdict.Room{Text: "a", Volume: 45.1, U: 0.2}), "Test room: a; volume 45.10 ± 0.40 m³ (k = 2)."}, {Room(nil), ""},
@@ -77,14 +78,23 @@ func marked(ps []Piece) string {
 func TestQuotes(t *testing.T) {
 	a := mossgate.Audit()
 	for i, want := range []string{"[True HEPA H13 grade] filter with nano silver", "Our filter [captures 99.97%] of everything in the air you breathe.", "CADR [up to] 320 m³/h for smoke, tested by independent experts!"} {
-		if ps, whole := Context(a, a.Findings[i]); marked(ps) != want || !whole {
-			t.Errorf("finding %d: %s, %v; want %s", i, marked(ps), whole, want)
+		if qs := Context(a, a.Findings[i]); len(qs) != 1 || marked(qs[0].Pieces) != want || !qs[0].Whole || qs[0].Claim != "" {
+			t.Errorf("finding %d: %v; want %s", i, qs, want)
 		}
 	}
 	f := a.Findings[0]
 	f.Quote = "words that stand nowhere"
-	if ps, whole := Context(a, f); marked(ps) != "[words that stand nowhere]" || whole {
-		t.Errorf("a quote without context: %s", marked(ps))
+	if qs := Context(a, f); len(qs) != 1 || marked(qs[0].Pieces) != "[words that stand nowhere]" || qs[0].Whole {
+		t.Errorf("a quote without context: %v", qs)
+	}
+	f.Quote = "HEPA H13 | 99.97%"
+	f.Claims = []string{"C6", "C7"}
+	if qs := Context(a, f); len(qs) != 2 || marked(qs[0].Pieces) != "True [HEPA H13] grade filter with nano silver" || qs[1].Claim != "C7" || marked(qs[1].Pieces) != "Our filter captures [99.97%] of everything in the air you breathe." {
+		t.Errorf("a quote of two claims: %v", qs)
+	}
+	f.Quote = "HEPA H13 | nowhere"
+	if qs := Context(a, f); len(qs) != 1 || qs[0].Whole || marked(qs[0].Pieces) != "[HEPA H13 | nowhere]" {
+		t.Errorf("a quote of two claims of which one is not there: %v", qs)
 	}
 	row := a.Rows[0]
 	row.Findings = []int{2, 2, 99, -1, 3}
