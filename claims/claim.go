@@ -112,4 +112,6 @@ type Spec struct {
 	Claims  []Claim
 	Replies []Reply
 	Notes   []sheet.Note
+
+	CaptureAt map[string]sheet.Place // of each evidence file, the cell that names it first
 }

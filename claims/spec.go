@@ -102,6 +102,7 @@ func (s *Spec) claims(t *sheet.Table, ps *sheet.Problems) {
 	s.Notes, *ps = append(s.Notes, notes...), append(*ps, more...)
 	n := 0
 	ids := map[string]sheet.Place{}
+	s.CaptureAt = map[string]sheet.Place{}
 	for _, r := range rows {
 		n++
 		c := r.claim(fmt.Sprintf("C%d", n), ps)
@@ -109,9 +110,12 @@ func (s *Spec) claims(t *sheet.Table, ps *sheet.Problems) {
 			ps.Add(r.ID.Place, "", "id %q stands at %s too; give each claim its own", c.ID, first)
 		}
 		ids[c.ID] = r.At.Place
+		if _, named := s.CaptureAt[c.Evidence]; c.Evidence != "" && !named {
+			s.CaptureAt[c.Evidence] = r.Evidence.Place
+		}
 		s.Claims = append(s.Claims, c)
 	}
-	if n == 0 && len(*ps) == 0 {
+	if n == 0 && len(*ps) == 0 && !t.Faulty() {
 		ps.Add(t.Place, "write one row a claim, with the attribute at least", "the claims table holds no claim")
 		for _, f := range []struct{ name, value string }{{"maker", s.Product.Maker}, {"model", s.Product.Model}} {
 			if f.value == "" {
@@ -136,6 +140,9 @@ func (r claimRow) claim(id string, ps *sheet.Problems) Claim {
 		c.ID = r.ID.Value
 	}
 	info, ok := Lookup(r.Attribute.Value)
+	if r.Attribute.Bad {
+		return c
+	}
 	if !ok {
 		at := r.Attribute.Place
 		if at.Book == "" {

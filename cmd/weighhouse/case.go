@@ -90,7 +90,7 @@ func collect(ps *sheet.Problems, err error) error {
 	return err
 }
 
-// captures hashes the evidence files that the claims point at; one that is not there is a problem of its cell's row.
+// captures hashes the evidence files that the claims point at; one that is not there is a problem of its cell.
 func captures(f *sheet.Folder, spec *claims.Spec) (ps sheet.Problems) {
 	done := map[string]bool{}
 	for _, c := range spec.Claims {
@@ -99,7 +99,7 @@ func captures(f *sheet.Folder, spec *claims.Spec) (ps sheet.Problems) {
 		}
 		done[c.Evidence] = true
 		if err := f.Hash(c.Evidence); err != nil {
-			ps.Add(c.Place, "", "%q: %v", c.Evidence, err)
+			ps.Add(spec.CaptureAt[c.Evidence], "", "%v", err)
 		}
 	}
 	return ps

@@ -14,16 +14,17 @@ func (r *reader) decay() {
 	table := rows[decayRow](r, "decay", "run", "state", "log", "value")
 	var kept []decayRow
 	var asks []sheet.LogRequest
+	r.planned = map[string]bool{}
 	for _, row := range table {
 		r.decayRow(row)
+		r.planned[sheet.FoldName(row.Run.Value)] = true
 		kept = append(kept, row)
 		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: orTime(row.Time.Value), Value: row.Value.Value, Place: row.Log.Place, SkipText: r.skip})
 	}
 	if len(kept) == 0 {
 		return
 	}
-	series, ps := r.folder.Logs(r.book, asks)
-	r.ps = append(r.ps, ps...)
+	series := r.series(asks)
 	for i, row := range kept {
 		if s := series[i]; s != nil {
 			r.runs = append(r.runs, r.run(row, s))
@@ -70,19 +71,19 @@ func orTime(s string) string {
 
 // decayRow checks the fixed words of a row.
 func (r *reader) decayRow(row decayRow) {
-	switch sheet.FoldName(row.State.Value) {
-	case "on", "off":
+	switch state := sheet.FoldName(row.State.Value); {
+	case state == "on", state == "off", row.State.Bad:
 	default:
 		r.ps.Add(at(row.State.Place, row.At.Place), "", "found %q; expected off (natural decay) or on (unit running)", row.State.Value)
 	}
 	if _, ok := measure.Particle(row.Particle.Value); !ok {
 		r.ps.Add(row.Particle.Place, "", "found %q; expected %s, or a size such as 0.3 um", row.Particle.Value, strings.Join(measure.Particles, ", "))
 	}
-	if row.Log.Value == "" {
+	if row.Log.Value == "" && !row.Log.Bad {
 		r.ps.Add(at(row.Log.Place, row.At.Place), "", "blank; expected a file of the case or a sheet of the lab workbook")
 	}
 	r.meter(row.Instrument)
-	if row.BackgroundPM.Given && !row.Background.Given {
+	if row.BackgroundPM.Given && !row.Background.Given && !row.Background.Bad {
 		r.ps.Add(row.BackgroundPM.Place, "", "found %q without a background", row.BackgroundPM.Text)
 	}
 }

@@ -23,7 +23,9 @@ type reader struct {
 	vague   map[string]sheet.Problem // by folded id, the instruments whose accuracy cannot be read
 	badRoom bool                     // the room table is there and at fault
 	skip    bool                     // the case allows text rows in logs to be skipped
+	planned map[string]bool          // folded names of the runs of the decay table
 	runs    []measure.DecayRun
+	noMeter bool // the instruments table is there and its ids cannot be read
 
 	weighings []measure.Weighing
 }
@@ -133,7 +135,13 @@ func yes(s string) bool {
 }
 
 func (r *reader) instruments() {
-	for _, row := range rows[instrumentRow](r, "instruments", "id") {
+	table := rows[instrumentRow](r, "instruments", "id")
+	r.noMeter = r.book.Table("instruments") != nil && table == nil && len(r.book.Table("instruments").Rows) > 0 || r.book.Table("instruments").Faulty()
+	for _, row := range table {
+		if row.ID.Bad {
+			r.noMeter = true
+			continue
+		}
 		r.out.Instruments = append(r.out.Instruments, Instrument{ID: row.ID.Value, Measures: row.Measures.Value, Serial: row.Serial.Value,
 			Calibrated: row.Calibrated.Value, Accuracy: row.Accuracy.Value, Note: row.Note.Value})
 		m, err := measure.NewMeter(row.ID.Value, row.Accuracy.Value, row.Measures.Value+" "+row.Note.Value)
@@ -160,7 +168,7 @@ func (r *reader) meter(id sheet.Text) measure.Meter {
 		delete(r.vague, key)
 	}
 	m, ok := r.meters[key]
-	if !ok {
+	if !ok && !r.noMeter {
 		var ids []string
 		for _, i := range r.out.Instruments {
 			ids = append(ids, i.ID)

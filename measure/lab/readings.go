@@ -34,6 +34,9 @@ func (r *reader) sound() {
 	var kept []soundRow
 	var asks []sheet.LogRequest
 	for _, row := range rows[soundRow](r, "sound") {
+		if row.Level.Bad || row.Log.Bad {
+			continue
+		}
 		if row.Level.Given == (row.Log.Value != "") {
 			r.ps.Add(row.At.Place, "", "expected a level, or a log and its value column; found %s", bothOrNone(row.Level.Given))
 			continue
@@ -109,6 +112,9 @@ func (r *reader) power() {
 	var kept []powerRow
 	var asks []sheet.LogRequest
 	for _, row := range rows[powerRow](r, "power") {
+		if row.Watts.Bad || row.Log.Bad {
+			continue
+		}
 		if row.Watts.Given == (row.Log.Value != "") {
 			r.ps.Add(row.At.Place, "", "expected watts, or a log and its value column; found %s", bothOrNone(row.Watts.Given))
 			continue
@@ -162,6 +168,9 @@ func (r *reader) counts() {
 			name string
 			cell sheet.Number
 		}{{"upstream", row.Up}, {"downstream", row.Down}} {
+			if n.cell.Bad {
+				continue
+			}
 			if !n.cell.Given || n.cell.Value < 0 || n.cell.Value != math.Trunc(n.cell.Value) {
 				r.ps.Add(at(n.cell.Place, row.At.Place), "", "found %q; expected a whole number of particles counted, 0 or more", n.cell.Text)
 			}

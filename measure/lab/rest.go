@@ -13,6 +13,9 @@ import (
 func (r *reader) loading() {
 	var ps []measure.LoadPoint
 	for _, row := range rows[loadingRow](r, "loading", "hours") {
+		if row.Hours.Bad || row.Rate.Bad || row.Run.Bad {
+			continue
+		}
 		if !row.Hours.Given {
 			r.ps.Add(at(row.Hours.Place, row.At.Place), "", "blank; expected the hours that the filter had run")
 			continue
@@ -74,6 +77,9 @@ func (r *reader) rateOfRun(name sheet.Text) (rate, u float64, ok bool) {
 			some = append(some, d)
 		}
 	}
+	if !found && r.planned[sheet.FoldName(name.Value)] {
+		return 0, 0, false // its row or its log is at fault, which is said there
+	}
 	if !found {
 		r.ps.Add(name.Place, "", "found %q; the decay table has no run of that name with the unit on", name.Value)
 		return 0, 0, false
@@ -98,6 +104,9 @@ func (r *reader) weights() {
 			r.note(row.Item.Place, "item %q is not carbon; it was not used", row.Item.Value)
 			continue
 		}
+		if row.Grams.Bad {
+			continue
+		}
 		if !row.Grams.Given || row.Grams.Value < 0 {
 			r.ps.Add(at(row.Grams.Place, row.At.Place), "", "found %q; expected a mass, 0 or more", row.Grams.Text)
 			continue
@@ -114,6 +123,9 @@ func (r *reader) weights() {
 
 func (r *reader) costs() {
 	for _, row := range rows[costRow](r, "costs", "item", "value") {
+		if row.Value.Bad {
+			continue
+		}
 		if !row.Value.Given || row.Value.Low < 0 {
 			r.ps.Add(at(row.Value.Place, row.At.Place), "", "found %q; expected a number or range, 0 or more", row.Value.Text)
 			continue
@@ -143,6 +155,9 @@ func (r *reader) tolerances() {
 			r.ps.Add(row.Attribute.Place, "", "a tolerance for %s stands at %s too; keep one", a, first)
 		}
 		seen[a] = row.At.Place
+		if row.Tolerance.Bad || row.Unit.Bad {
+			continue
+		}
 		if !row.Tolerance.Given || row.Tolerance.Value < 0 {
 			r.ps.Add(at(row.Tolerance.Place, row.At.Place), "", "found %q; expected a number, 0 or more", row.Tolerance.Text)
 			continue
@@ -183,6 +198,9 @@ func (r *reader) room() {
 			base = "m3"
 		default:
 			r.note(row.Item.Place, "item %q is not length, width, height or volume; it was not used", row.Item.Value)
+			continue
+		}
+		if row.Value.Bad {
 			continue
 		}
 		if !row.Value.Given || row.Value.Value <= 0 {

@@ -151,7 +151,9 @@ func (f *Folder) find(name string) (file, folder string, err error) {
 		info, err := f.root.Stat(e.Name())
 		isDir := err == nil && info.IsDir()
 		switch {
-		case !isDir && strings.EqualFold(e.Name(), name+".xlsx"):
+		case err != nil && strings.EqualFold(e.Name(), name):
+			return "", "", (&input{path: e.Name(), f: f}).openProblem(err)
+		case strings.EqualFold(e.Name(), name+".xlsx"): // what is no file says so when it is opened
 			if file != "" {
 				return "", "", Problems{{Place: Place{Book: file}, Text: fmt.Sprintf("there is also %s, accepted is one book of that name", quote(e.Name()))}}
 			}
@@ -203,9 +205,7 @@ func (f *Folder) openCSVFolder(name, folder string) (*Book, Problems) {
 		}
 		t, more := f.csvTable(table, p, &b.notes)
 		ps = append(ps, more...)
-		if t != nil {
-			b.tables = append(b.tables, t)
-		}
+		b.tables = append(b.tables, t)
 	}
 	return b, ps
 }
@@ -213,12 +213,13 @@ func (f *Folder) openCSVFolder(name, folder string) (*Book, Problems) {
 func (f *Folder) csvTable(name, p string, notes *[]Note) (*Table, Problems) {
 	data, err := f.ReadFile(p)
 	if err != nil {
-		return nil, problems(err, Place{Book: p})
+		return &Table{Name: name, Place: Place{Book: p}, faulty: true}, problems(err, Place{Book: p})
 	}
 	at := Place{Book: p}
 	raw, rule, ps := readCSV(data, at)
 	t, more, bad := build(name, at, raw, rule)
 	*notes = append(*notes, more...)
+	t.faulty = t.faulty || len(ps) > 0
 	return t, append(ps, bad...)
 }
 

@@ -147,7 +147,11 @@ func TestDecodeCollectsAllProblems(t *testing.T) {
 			t.Errorf("missing in the problems: %s\ngot\n%s", w, text)
 		}
 	}
-	if len(rows) != 2 || rows[1].Value.Low != 5 {
+	if len(rows) != 0 {
+		t.Errorf("rows without a column that is required: %+v", rows)
+	}
+	rows, _, _ = Decode[claimRow](b.Table("claims"), "value")
+	if len(rows) != 2 || rows[1].Value.Low != 5 || !rows[0].Value.Bad || rows[1].Value.Bad || !rows[1].Captured.Bad {
 		t.Errorf("rows %+v", rows)
 	}
 	if len(notes) != 1 || notes[0].String() != `spec/claims.csv:1: column colour: the column "colour" is not known and was not read` {

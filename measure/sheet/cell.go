@@ -25,10 +25,11 @@ type Cell struct {
 	value float64
 	rule  numberRule
 	order dateOrder // of the whole column
+	bad   bool      // it holds no value that can be read; a problem says why
 }
 
 // Blank reports whether the cell holds nothing but spaces.
-func (c Cell) Blank() bool { return clean(c.Text) == "" }
+func (c Cell) Blank() bool { return !c.bad && clean(c.Text) == "" }
 
 // Number reads the cell as a finite number by the contract's rules. The error says what was found and is accepted.
 func (c Cell) Number() (float64, error) {

@@ -45,7 +45,7 @@ func readCSV(data []byte, at Place) (raw []rawRow, rule numberRule, ps Problems)
 			return raw, rule, ps
 		}
 		first, _ := r.FieldPos(0)
-		row := rawRow{row: first + offset, cells: make([]rawCell, 0, len(rec))}
+		row := rawRow{row: first + offset, fields: len(rec), cells: make([]rawCell, 0, len(rec))}
 		for i, s := range rec {
 			if s != "" {
 				row.cells = append(row.cells, rawCell{col: i + 1, text: strings.Clone(s)})
@@ -56,7 +56,7 @@ func readCSV(data []byte, at Place) (raw []rawRow, rule numberRule, ps Problems)
 		if why := tableLimit(len(raw), cells, len(rec)); why != "" {
 			at.Row = row.row
 			ps.Add(at, "", "%s", why)
-			return raw, rule, ps
+			return nil, rule, ps
 		}
 	}
 }

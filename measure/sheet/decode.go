@@ -17,7 +17,8 @@ const rowTag = "@row"
 //
 // A required column that is missing is a problem that names the columns found; a column that no field takes is a note;
 // two columns of one name are a problem; so is every cell that its field cannot read, each with its place. All problems
-// are collected; the rows that come with them hold what could be read. A nil table gives nothing.
+// are collected; the rows that come with them hold what could be read, and a field that could not is Bad, so that nobody
+// asks for it a second time. Where a required column is missing, there are no rows. A nil table gives nothing.
 //
 // A row whose first cell that is not blank begins with ExamplePrefix is an example of a form: it is left out before any
 // cell of it is read, with a note.
@@ -38,12 +39,21 @@ func Decode[T any](t *Table, required ...string) (rows []T, notes []Note, ps Pro
 			notes = append(notes, Note{c.Place, fmt.Sprintf("the column %s is not known and was not read", quote(c.Header))})
 		}
 	}
+	var missing []string
 	for _, name := range required {
-		if _, ok := seen[FoldName(name)]; !ok && len(t.Columns) > 0 {
-			ps.Add(t.Place, "", "the column %s is missing, the columns found are %s", quote(name), list(t.headers()))
-		} else if !ok {
-			ps.Add(t.Place, "", "the column %s is missing, the table is empty", quote(name))
+		if _, ok := seen[FoldName(name)]; !ok {
+			missing = append(missing, name)
 		}
+	}
+	if len(missing) > 0 && !t.faulty {
+		what, found := "the column %s is missing, %s", "the table is empty"
+		if len(missing) > 1 {
+			what = "the columns %s are missing, %s"
+		}
+		if len(t.Columns) > 0 {
+			found = "the columns found are " + list(t.headers())
+		}
+		ps.Add(t.Place, "", what, list(missing), found)
 	}
 	t, notes = t.withoutExamples(notes)
 	if len(t.Rows) == 0 {
@@ -51,6 +61,9 @@ func Decode[T any](t *Table, required ...string) (rows []T, notes []Note, ps Pro
 	}
 	if err := gocsv.UnmarshalCSV(&records{t: t, fields: fields, ps: &ps}, &rows); err != nil {
 		ps.Add(t.Place, "", "%v", err)
+		return nil, notes, ps
+	}
+	if len(missing) > 0 { // each row would be found wanting for the same reason
 		return nil, notes, ps
 	}
 	return rows, notes, ps
@@ -114,11 +127,8 @@ type records struct {
 
 // Read gives the header, then each row; then io.EOF.
 func (r *records) Read() ([]string, error) {
-	if r.next > len(r.t.Rows) {
-		return nil, io.EOF
-	}
-	out := []string{rowTag}
 	if r.next == 0 {
+		out := []string{rowTag}
 		taken := map[string]bool{}
 		for _, c := range r.t.Columns {
 			name := c.Name
@@ -131,19 +141,33 @@ func (r *records) Read() ([]string, error) {
 		r.next++
 		return out, nil
 	}
-	row := r.t.Rows[r.next-1]
-	r.next++
-	out[0] = Cell{Place: row.Place}.wire()
+	for r.next <= len(r.t.Rows) {
+		row := r.t.Rows[r.next-1]
+		r.next++
+		if out, ok := r.row(row); ok {
+			return out, nil
+		}
+	}
+	return nil, io.EOF
+}
+
+// row gives a row as a record. It is false for a row whose fields are not where the header has them.
+func (r *records) row(row Row) ([]string, bool) {
+	out := []string{Cell{Place: row.Place}.wire()}
 	for i, c := range row.Cells {
-		if ft := r.fields[r.t.Columns[i].Name]; ft != nil {
+		if ft := r.fields[r.t.Columns[i].Name]; ft != nil && !c.bad {
 			if err := reflect.New(ft).Interface().(field).set(c); err != nil {
+				if row.fields > 0 {
+					r.ps.Add(row.Place, "put a field that holds the delimiter in double quotes, a decimal comma too", "the row has %d fields and the header %d, so that its fields stand under the wrong columns (%s: %v)", row.fields, row.columns, c.Place.Column, err)
+					return nil, false
+				}
 				r.ps.Add(c.Place, "", "%v", err)
-				c.Text, c.kind, c.value = "", textCell, 0
+				c.Text, c.kind, c.value, c.bad = "", textCell, 0, true
 			}
 		}
 		out = append(out, c.wire())
 	}
-	return out, nil
+	return out, true
 }
 
 // ReadAll gives all records.

@@ -10,6 +10,7 @@ import (
 type Text struct {
 	Place Place
 	Value string
+	Bad   bool // the cell cannot be read; a problem says why
 }
 
 // Number is a field of a row that takes a number or nothing. Unit is the unit of the column's header, as written.
@@ -19,6 +20,7 @@ type Number struct {
 	Text  string  // as written
 	Unit  string
 	Given bool
+	Bad   bool // the cell cannot be read; a problem says why
 }
 
 // Span is a field of a row that takes a number, a range, or nothing; of a number Low and High are equal.
@@ -28,6 +30,7 @@ type Span struct {
 	Text      string
 	Unit      string
 	Given     bool
+	Bad       bool // the cell cannot be read; a problem says why
 }
 
 // Date is a field of a row that takes a date or nothing; ISO is YYYY-MM-DD.
@@ -36,6 +39,7 @@ type Date struct {
 	ISO   string
 	Text  string
 	Given bool
+	Bad   bool // the cell cannot be read; a problem says why
 }
 
 // RowPlace is a field of a row, tagged `csv:"@row"`, that receives the place of the row.
@@ -45,13 +49,13 @@ type RowPlace struct{ Place Place }
 type field interface{ set(c Cell) error }
 
 func (t *Text) set(c Cell) error {
-	*t = Text{Place: c.Place, Value: clean(c.Text)}
+	*t = Text{Place: c.Place, Value: clean(c.Text), Bad: c.bad}
 	return nil
 }
 
 func (n *Number) set(c Cell) error {
-	*n = Number{Place: c.Place, Text: clean(c.Text), Unit: c.Unit}
-	if c.Blank() {
+	*n = Number{Place: c.Place, Text: clean(c.Text), Unit: c.Unit, Bad: c.bad}
+	if c.bad || c.Blank() {
 		return nil
 	}
 	v, err := c.Number()
@@ -66,8 +70,8 @@ func (n *Number) set(c Cell) error {
 }
 
 func (s *Span) set(c Cell) error {
-	*s = Span{Place: c.Place, Text: clean(c.Text), Unit: c.Unit}
-	if c.Blank() {
+	*s = Span{Place: c.Place, Text: clean(c.Text), Unit: c.Unit, Bad: c.bad}
+	if c.bad || c.Blank() {
 		return nil
 	}
 	lo, hi, err := c.Range()
@@ -82,8 +86,8 @@ func (s *Span) set(c Cell) error {
 }
 
 func (d *Date) set(c Cell) error {
-	*d = Date{Place: c.Place, Text: clean(c.Text)}
-	if c.Blank() {
+	*d = Date{Place: c.Place, Text: clean(c.Text), Bad: c.bad}
+	if c.bad || c.Blank() {
 		return nil
 	}
 	iso, err := c.Date()
@@ -129,14 +133,14 @@ func (c Cell) wire() string {
 	return wireMark + strings.Join([]string{
 		c.Text, c.Unit, c.Place.Book, c.Place.Sheet, strconv.Itoa(c.Place.Row), strconv.Itoa(c.Place.Col), c.Place.Column,
 		strconv.Itoa(int(c.kind)), strconv.FormatUint(math.Float64bits(c.value), 16), flag(c.rule.comma), flag(c.rule.log),
-		strconv.Itoa(int(c.order)),
+		strconv.Itoa(int(c.order)), flag(c.bad),
 	}, wireMark)
 }
 
 func unwire(s string) Cell {
 	rest, ok := strings.CutPrefix(s, wireMark)
 	parts := strings.Split(rest, wireMark)
-	if !ok || len(parts) != 12 {
+	if !ok || len(parts) != 13 {
 		return Cell{Text: s}
 	}
 	num := func(s string) int { n, _ := strconv.Atoi(s); return n }
@@ -146,6 +150,6 @@ func unwire(s string) Cell {
 		Place: Place{Book: parts[2], Sheet: parts[3], Row: num(parts[4]), Col: num(parts[5]), Column: parts[6]},
 		kind:  kind(num(parts[7])), value: math.Float64frombits(bits),
 		rule:  numberRule{comma: parts[9] == "1", log: parts[10] == "1"},
-		order: dateOrder(num(parts[11])),
+		order: dateOrder(num(parts[11])), bad: parts[12] == "1",
 	}
 }

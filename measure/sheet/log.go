@@ -1,7 +1,9 @@
 package sheet
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"path"
 	"runtime"
 	"strings"
@@ -18,7 +20,7 @@ type LogRequest struct {
 }
 
 // maxTextProblems is how many rows of text are named before the rest is counted.
-const maxTextProblems = 20
+const maxTextProblems = 5
 
 // logTask is one file or sheet with all that is asked of it.
 type logTask struct {
@@ -43,6 +45,7 @@ type ask struct {
 	series      *Series
 	bad         int // rows of text beyond those named
 	named       int
+	blind       int    // rows before the kind of time is known whose time cannot be read
 	thousands   string // a text that a comma made a thousand
 	decimal     string // a text in which a comma was the decimal sign
 	reserved    int    // readings taken from what may be kept
@@ -159,12 +162,12 @@ func (f *Folder) locate(lab *Book, name string) (*logTask, error) {
 			lab.markUsed(FoldName(strings.TrimSuffix(path.Base(p), path.Ext(p))))
 		}
 	default:
-		if _, err := f.root.Lstat(p); err == nil { // say what is wrong with it
-			if in, err := f.open(p, MaxLogFile); err != nil {
+		if _, err := f.root.Stat(p); err == nil || !errors.Is(err, fs.ErrNotExist) { // say what is wrong with it
+			in, err := f.open(p, MaxLogFile)
+			if err != nil {
 				return nil, err
-			} else {
-				in.Close()
 			}
+			in.Close()
 		}
 		what := "a file of the case folder"
 		if lab != nil {

@@ -169,6 +169,14 @@ func (s *logScan) row(line int, fields []logField) {
 func (s *logScan) take(a *ask, line int, fields []logField) {
 	v := &fields[a.col]
 	t, noTime, err := a.clock.read(line, fields)
+	if err != nil && a.clock.mode == undecided && !a.skip {
+		if a.blind++; a.blind == 1 {
+			s.text(a, line, a.clock.cols[0], err)
+		} else {
+			a.failed = true // the column holds no kind of time that is known, which is said once
+		}
+		return
+	}
 	if err != nil {
 		s.text(a, line, a.clock.cols[0], err)
 		return

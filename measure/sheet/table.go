@@ -12,7 +12,14 @@ type Table struct {
 	Place   Place  // of the whole table
 	Columns []Column
 	Rows    []Row
+
+	faulty bool     // it could not be read to its end, or not at all
+	titles [][2]int // row and column of cells above the header that were passed over
 }
+
+// Faulty reports whether the table could not be read to its end; problems of the book say why. What it lacks may be
+// there, so that nobody should be told to add it.
+func (t *Table) Faulty() bool { return t != nil && t.faulty }
 
 // Column is one column of a table.
 type Column struct {
@@ -26,6 +33,8 @@ type Column struct {
 type Row struct {
 	Place Place
 	Cells []Cell
+
+	fields, columns int // of a CSV row that has more fields than the header has, both numbers
 }
 
 // Cell gives the row's cell in the column of that name, and whether the table has such a column.
@@ -41,8 +50,9 @@ func (t *Table) Cell(r Row, name string) (Cell, bool) {
 
 // rawRow is a row as a reader finds it: the cells that hold something, in order of column.
 type rawRow struct {
-	row   int // 1-based: the sheet row, or the line
-	cells []rawCell
+	row    int // 1-based: the sheet row, or the line
+	cells  []rawCell
+	fields int // of CSV, blank ones at the end included; 0 of a sheet
 }
 
 type rawCell struct {
@@ -50,20 +60,30 @@ type rawCell struct {
 	text  string
 	kind  kind
 	value float64
+	bad   bool // it holds no value that can be read; a problem says why
 }
 
-// build makes a table of raw rows: the first row that is not blank is the header. A value under no header is a problem,
-// for it would be lost otherwise.
+// build makes a table of raw rows: the first row that is not blank is the header, but for a title, which is one cell
+// alone above a row of several texts without a number. A value under no header is a problem, for it would be lost otherwise.
 func build(name string, at Place, raw []rawRow, rule numberRule) (*Table, []Note, Problems) {
 	t := &Table{Name: name, Place: at}
 	var ps Problems
 	var notes []Note
-	head := -1
-	for i, r := range raw {
-		if !r.blank() {
-			head = i
+	head := nextRow(raw, 0)
+	for head >= 0 && raw[head].filled() == 1 {
+		next := nextRow(raw, head+1)
+		if next < 0 || raw[next].filled() < 2 || raw[next].numbers(rule) {
 			break
 		}
+		for _, c := range raw[head].cells {
+			if clean(c.text) != "" {
+				p := at
+				p.Row, p.Col = raw[head].row, c.col
+				notes = append(notes, Note{p, fmt.Sprintf("%s stands alone above the header and was taken for a title", quote(clean(c.text)))})
+				t.titles = append(t.titles, [2]int{p.Row, p.Col})
+			}
+		}
+		head = next
 	}
 	if head < 0 {
 		notes = append(notes, Note{at, "the table is empty"})
@@ -72,6 +92,9 @@ func build(name string, at Place, raw []rawRow, rule numberRule) (*Table, []Note
 	index := map[int]int{} // column number → position in Columns
 	for _, c := range raw[head].cells {
 		header := clean(c.text)
+		if c.bad {
+			t.faulty = true
+		}
 		if header == "" {
 			continue
 		}
@@ -92,6 +115,9 @@ func build(name string, at Place, raw []rawRow, rule numberRule) (*Table, []Note
 		}
 		row := Row{Place: at, Cells: make([]Cell, len(t.Columns))}
 		row.Place.Row = r.row
+		if n := raw[head].fields; r.fields > n {
+			row.fields, row.columns = r.fields, n
+		}
 		for i, c := range t.Columns {
 			p := c.Place
 			p.Row = r.row
@@ -100,13 +126,13 @@ func build(name string, at Place, raw []rawRow, rule numberRule) (*Table, []Note
 		for _, c := range r.cells {
 			i, ok := index[c.col]
 			if !ok {
-				if clean(c.text) != "" && stray[c.col] == 0 {
+				if (c.bad || clean(c.text) != "") && stray[c.col] == 0 {
 					stray[c.col] = r.row
 				}
 				continue
 			}
 			cell := &row.Cells[i]
-			cell.Text, cell.kind, cell.value = c.text, c.kind, c.value
+			cell.Text, cell.kind, cell.value, cell.bad = c.text, c.kind, c.value, c.bad
 			if c.kind == textCell {
 				orders[i] = orders[i].see(c.text)
 			}
@@ -131,13 +157,36 @@ func build(name string, at Place, raw []rawRow, rule numberRule) (*Table, []Note
 	return t, notes, ps
 }
 
-func (r rawRow) blank() bool {
+func (r rawRow) blank() bool { return r.filled() == 0 }
+
+// filled counts the cells that hold something.
+func (r rawRow) filled() (n int) {
 	for _, c := range r.cells {
-		if clean(c.text) != "" {
-			return false
+		if c.bad || clean(c.text) != "" {
+			n++
 		}
 	}
-	return true
+	return n
+}
+
+// numbers reports whether a cell of the row holds a number, a date or a truth value, so that it is no header.
+func (r rawRow) numbers(rule numberRule) bool {
+	for _, c := range r.cells {
+		if _, err := parseNumber(c.text, rule); c.kind != textCell || err == nil {
+			return true
+		}
+	}
+	return false
+}
+
+// nextRow is the index of the first row from i on that is not blank, -1 where there is none.
+func nextRow(raw []rawRow, i int) int {
+	for ; i < len(raw); i++ {
+		if !raw[i].blank() {
+			return i
+		}
+	}
+	return -1
 }
 
 // list writes names for an error: "a", "b" and "c".

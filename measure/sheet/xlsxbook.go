@@ -133,12 +133,13 @@ func (f *Folder) openWorkbook(name, file string) (book *Book, ps Problems) {
 		if s.hidden {
 			b.notes = append(b.notes, Note{p, "the sheet is hidden; it was read"})
 		}
-		raw, info, bad := w.tableRows(s, p)
+		raw, info, whole, bad := w.tableRows(s, p)
 		ps = append(ps, bad...)
 		b.notes = append(b.notes, info...)
 		t, more, bad := build(s.name, p, raw, numberRule{})
 		b.notes = append(b.notes, more...)
 		ps = append(ps, bad...)
+		t.faulty = t.faulty || !whole
 		b.tables = append(b.tables, t)
 		tables = append(tables, s)
 	}
@@ -177,12 +178,13 @@ func (f *Folder) workbook(file string) (w *workbook, open *os.File, err error) {
 	return w, in.file, nil
 }
 
-// tableRows reads a sheet as rows of a table. Cells in error, and formulas without a value, are problems.
-func (w *workbook) tableRows(s sheetEntry, at Place) (raw []rawRow, notes []Note, ps Problems) {
+// tableRows reads a sheet as rows of a table. Cells in error, and formulas without a value, are problems; whole is false
+// where the sheet could not be read to its end.
+func (w *workbook) tableRows(s sheetEntry, at Place) (raw []rawRow, notes []Note, whole bool, ps Problems) {
 	r, err := w.parts.files[s.part].Open()
 	if err != nil {
-		ps.Add(at, "", "the sheet is damaged: %v", err)
-		return nil, nil, ps
+		ps.Add(at, "", "the sheet is damaged: %v", zipReason(err))
+		return nil, nil, false, ps
 	}
 	defer r.Close()
 	cells := 0
@@ -194,6 +196,7 @@ func (w *workbook) tableRows(s sheetEntry, at Place) (raw []rawRow, notes []Note
 				p := at
 				p.Row, p.Col = row, c.col
 				ps.Add(p, "", "%v", err)
+				out.cells = append(out.cells, rawCell{col: c.col, bad: true})
 				continue
 			}
 			if cell.text != "" {
@@ -212,9 +215,9 @@ func (w *workbook) tableRows(s sheetEntry, at Place) (raw []rawRow, notes []Note
 	})
 	if err != nil {
 		ps.Add(at, "open it in a spreadsheet, see that nothing is missing, and save it again", "%v", err)
-		return raw, nil, ps
+		return raw, nil, false, ps
 	}
-	return raw, info.notes(at), ps
+	return raw, info.notes(at), true, ps
 }
 
 // rawCell reads one cell: what it holds, and how its style shows it.

@@ -56,6 +56,9 @@ func (w *workbook) confirm(tables []sheetEntry, b *Book) (ps Problems) {
 // compare sets the second reader's rows against a table: every cell of the table must be filled there, and no more.
 func compare(t *Table, rows [][]string) (ps Problems) {
 	filled := map[[2]int]bool{}
+	for _, key := range t.titles {
+		filled[key] = true
+	}
 	for _, c := range t.Columns {
 		filled[[2]int{c.Place.Row, c.Place.Col}] = true
 	}

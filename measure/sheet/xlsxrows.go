@@ -101,7 +101,7 @@ func (s *sheetReader) rows(each func(int, []sheetCell) error) error {
 			return x.fault("found <%s> among the rows", x.name)
 		}
 		if err := s.readRow(); err != nil {
-			return err
+			return s.after(err)
 		}
 		if len(s.cells) > 0 {
 			s.info.lastRow = s.row
@@ -110,6 +110,14 @@ func (s *sheetReader) rows(each func(int, []sheetCell) error) error {
 			}
 		}
 	}
+}
+
+// after says up to where the sheet is sound.
+func (s *sheetReader) after(err error) error {
+	if s.info.lastRow == 0 {
+		return err
+	}
+	return fmt.Errorf("%v; the last row that could be read is row %d", err, s.info.lastRow)
 }
 
 func (s *sheetReader) readRow() error {
@@ -125,7 +133,10 @@ func (s *sheetReader) readRow() error {
 		switch string(name) {
 		case "r":
 			n, ok := atoi(value)
-			if !ok || n < row || n > MaxSheetRows {
+			if ok && n > MaxSheetRows {
+				return x.fault("%s", tooLarge("rows of the sheet", int64(n), MaxSheetRows))
+			}
+			if !ok || n < row {
 				return x.fault("found row %s after row %d", quote(string(value)), s.row)
 			}
 			row = n

@@ -77,6 +77,7 @@ func (p *parts) scan(name string, each func(x *xmlScanner) error) error {
 	}
 	defer r.Close()
 	x := newXMLScanner(r)
+	x.what = "the workbook's part " + quote(name)
 	for {
 		if err := x.next(); err != nil {
 			return err

@@ -1,7 +1,9 @@
 package sheet
 
 import (
+	"archive/zip"
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"unicode/utf8"
@@ -11,6 +13,7 @@ import (
 // closed by its own name, one root, sound attributes and references, no document type. Sheets that other readers cut
 // short in silence are errors here. It keeps one token in memory.
 type xmlScanner struct {
+	what  string // for errors: "the sheet", or a part by its name
 	r     io.Reader
 	buf   []byte
 	pos   int // of the next byte
@@ -45,15 +48,26 @@ const (
 const xmlBuffer = 256 << 10
 
 func newXMLScanner(r io.Reader) *xmlScanner {
-	return &xmlScanner{r: r, buf: make([]byte, xmlBuffer), names: map[string]string{}}
+	return &xmlScanner{what: "the sheet", r: r, buf: make([]byte, xmlBuffer), names: map[string]string{}}
 }
 
 // fault words a breach of well-formedness.
 func (x *xmlScanner) fault(format string, args ...any) error {
 	if x.rerr != nil {
-		return fmt.Errorf("the sheet is damaged: %v", x.rerr)
+		return fmt.Errorf("%s is damaged: %v", x.what, zipReason(x.rerr))
 	}
-	return fmt.Errorf("the sheet is damaged: %s (byte %d of the part)", fmt.Sprintf(format, args...), x.done+int64(x.pos))
+	return fmt.Errorf("%s is damaged: %s (byte %d of the part)", x.what, fmt.Sprintf(format, args...), x.done+int64(x.pos))
+}
+
+// zipReason words what the zip reader finds at the end of a part.
+func zipReason(err error) error {
+	switch {
+	case errors.Is(err, zip.ErrChecksum):
+		return errors.New("its checksum is not that of what it holds")
+	case errors.Is(err, zip.ErrFormat):
+		return errors.New("it is not as long as the workbook says")
+	}
+	return err
 }
 
 // fill reads on, keeping what stands from pos; the buffer grows up to the limit for one text. False at the end.
