@@ -7,6 +7,7 @@ import (
 
 	"weighhouse/claims/wording"
 	"weighhouse/measure"
+	"weighhouse/measure/unit"
 )
 
 // CrossFinding is a finding about several claims together.
@@ -240,7 +241,7 @@ func (x *crossing) sources() {
 				continue
 			}
 			if SourceKind(a.Source) == SourceKind(b.Source) {
-				if a.UnitText != b.UnitText {
+				if ua, ub := unitName(a), unitName(b); ua != ub && a.Attribute != Noise {
 					x.add("CX-09", fmt.Sprintf("%s is %.4g %s; %s is %.4g %s.", a.Claimed.Text, a.Claimed.High, a.Claimed.Unit, b.Claimed.Text, b.Claimed.High, b.Claimed.Unit), a, b)
 				}
 				continue
@@ -248,6 +249,12 @@ func (x *crossing) sources() {
 			x.add("CX-08", fmt.Sprintf("The %s prints %s, the %s %s.", orSource(a), a.Claimed.Text, orSource(b), b.Claimed.Text), a, b)
 		}
 	}
+}
+
+// unitName is the canonical name of a claim's unit, so that two spellings of one unit are one.
+func unitName(c Claim) string {
+	u, _ := unit.Lookup(c.UnitText)
+	return u.Name
 }
 
 func orSource(c Claim) string {

@@ -39,6 +39,8 @@ type DecayOptions struct {
 	// is judgement: half the largest effect seen when mixing fans were off (values 3 to 16 % lower; TU Eindhoven,
 	// Indoor Environments, art. 100165) taken as the half-width of a rectangle, 8 %/sqrt(3), rounded up.
 	MethodU float64
+
+	assumed bool // MethodU is the default
 }
 
 // The flags that decay reductions give. Indicative and RoomTooSmall stand with the type Flag.
@@ -108,7 +110,7 @@ func DeliveryRates(runs []DecayRun, o DecayOptions) (ms []Measurement, problems 
 		return nil, []RunProblem{{Text: fmt.Sprintf("the room's volume takes an uncertainty of 0 or more, found %g m3", o.VolumeU)}}
 	}
 	if math.IsNaN(o.MethodU) {
-		o.MethodU = 0.05
+		o.MethodU, o.assumed = 0.05, true
 		if Fold(o.Method) == "chamber" {
 			o.MethodU = 0
 		}

@@ -21,7 +21,7 @@ func (p *decayPhases) combine(s *decaySetting, off []DecayFit, o DecayOptions) M
 	delta := on.mean - natural.mean
 	m := Measurement{
 		Attribute: "delivery rate", Setting: s.name, Particle: p.particle, Value: v * delta, Unit: "m3/h",
-		Instrument: s.fits[0].log.run.Instrument,
+		Instrument: instrumentsOf(s.fits, off),
 	}
 	add := func(name string, u, dof float64, kind, note string) {
 		m.Budget = append(m.Budget, uncertainty.Component{Name: name, U: u, DOF: dof, Kind: kind, Note: note})
@@ -39,11 +39,19 @@ func (p *decayPhases) combine(s *decaySetting, off []DecayFit, o DecayOptions) M
 	add("background", v*bg, bgDOF, bgKind, bgNote)
 	add("room volume", math.Abs(delta)*o.VolumeU, math.Inf(1), "B", fmt.Sprintf("%.4g m³ with a standard uncertainty of %.2g m³", v, o.VolumeU))
 	if o.MethodU > 0 {
-		name, note := "ordinary room (method allowance)", "imperfect mixing, furniture and humidity in an ordinary room; a choice, not a measurement"
-		if Fold(o.Method) == "chamber" {
-			name, note = "chamber (method allowance)", "as stated for this chamber"
+		name, note := "ordinary room (method allowance)", fmt.Sprintf("%.3g %% of the rate, as stated for this room", 100*o.MethodU)
+		dof := math.Inf(1)
+		switch {
+		case Fold(o.Method) == "chamber":
+			name, note = "chamber (method allowance)", fmt.Sprintf("%.3g %% of the rate, as stated for this chamber", 100*o.MethodU)
+		case o.assumed:
+			dof = TypeBDOF(0.25)
+			note = fmt.Sprintf("%.3g %% of the rate for imperfect mixing, furniture and drifting humidity in an ordinary room (this project's choice, itself known to about a quarter; published rates with the mixing fans off were 3 to 16 %% lower). A case may state its own.", 100*o.MethodU)
 		}
-		add(name, allowance(o.MethodU)*math.Abs(m.Value), math.Inf(1), "B", fmt.Sprintf("%.3g %% of the true rate, %.3g %% of the rate measured: %s", 100*o.MethodU, 100*allowance(o.MethodU), note))
+		if on.assumed {
+			dof = math.Inf(1)
+		}
+		add(name, o.MethodU*math.Abs(m.Value), dof, "B", note)
 	}
 	m.Expand()
 	if (on.assumed || natural.assumed || len(off) == 0) && m.K < 2 {
@@ -61,11 +69,16 @@ func (p *decayPhases) combine(s *decaySetting, off []DecayFit, o DecayOptions) M
 	return m
 }
 
-// allowance turns a relative standard uncertainty r of the true rate into one of the rate measured. The error multiplies:
-// y = true (1 + r z), so that the true rate can lie further above y than below it, up to y/(1 - 1.96 r) at the upper end of
-// the 95 % interval. That larger side counts for both: r/(1 - 1.96 r). Without it a rate exactly at its limit would be
-// contradicted in 6.7 % of cases in place of 5 % (this project's simulation).
-func allowance(r float64) float64 { return r / (1 - math.Min(1.96*r, 0.9)) }
+// instrumentsOf joins the names of the sensors behind some runs, each once.
+func instrumentsOf(groups ...[]DecayFit) string {
+	names := ""
+	for _, g := range groups {
+		for _, f := range g {
+			names = joinNew(names, f.log.run.Instrument)
+		}
+	}
+	return names
+}
 
 // part is a component of the uncertainty of a mean rate, per hour.
 type part struct {
@@ -81,6 +94,8 @@ type replication struct {
 	runs     int
 	parts    []part
 	assumed  bool // fewer than three runs, and no pooled repeatability that could stand in
+
+	scattered bool // two runs that differ by more than the assumed scatter
 }
 
 // repeatability is a pooled relative standard deviation between runs: s_p = sqrt(sum(nu_i s_i²)/sum(nu_i)) (GUM H.3.6, note).
@@ -147,7 +162,8 @@ func replicate(fits []DecayFit, assumed float64, pool repeatability) replication
 	r.assumed = true
 	guess := assumed * math.Abs(r.mean) / math.Sqrt(m)
 	if r.runs == 2 && between > math.Hypot(guess, within) {
-		r.parts = []part{{"between runs", between, math.Inf(1), "A", "two runs that differ by more than the assumed scatter; used with a coverage factor of 2"}}
+		r.scattered = true
+		r.parts = []part{{"between runs", between, m - 1, "A", "two runs that differ by more than the assumed scatter: their own difference stands, with one degree of freedom"}}
 		return r
 	}
 	r.parts = []part{

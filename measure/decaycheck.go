@@ -57,12 +57,14 @@ func (l *decayLog) checkRange(f *DecayFit) {
 		if l.peak >= f.First {
 			f.warn(Saturated, "%d readings in a row stand at the top value %.5g (%s to %s), inside the window: the sensor was saturated, and the rate comes out low.",
 				l.plateau, l.high, l.clock(t[from]), l.clock(t[l.peak]))
+			f.low = true
 		} else {
 			f.warn(Saturated, "%d readings in a row stand at the top value %.5g before the window (%s to %s): the sensor was saturated there; see that the readings used are within its range.",
 				l.plateau, l.high, l.clock(t[from]), l.clock(t[l.peak]))
 		}
 	} else if top, at := topOf(c); at > 0 && !(l.plateau > 0 && top == l.high) && clipped(flat(c, top), step, k, top-f.Background, l.delta) {
 		f.warn(Saturated, "%d readings in a row stand at %.5g, the highest of the window: the sensor looks saturated.", flat(c, top), top)
+		f.low = true
 	}
 	if lin := l.linear(); lin > 0 {
 		over := 0
@@ -73,6 +75,7 @@ func (l *decayLog) checkRange(f *DecayFit) {
 		}
 		if l.above || over > max(2, len(c)/50) {
 			f.warn(OverRange, "%d of %d readings used are above %.4g, the top of the sensor's linear range; such readings make the rate come out low, by up to a third near 1000 µg/m³.", over, len(c), lin)
+			f.low = true
 		}
 	}
 	if floor := l.low; floor > f.Background+2*f.BackgroundU && floor-f.Background > l.delta {

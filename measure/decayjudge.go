@@ -10,7 +10,10 @@ import (
 func (p *decayPhases) judge(m *Measurement, on, off []DecayFit, kOn, kOff replication, o DecayOptions) {
 	delta := kOn.mean - kOff.mean
 	pooledOn := kOn.runs == 2 && !kOn.assumed
-	if len(on) < 3 && !pooledOn || len(off) < 3 {
+	switch {
+	case kOn.scattered || kOff.scattered:
+		m.Warn(Indicative, "Two runs of a phase differ by more than the scatter assumed for such runs: their own difference stands in the budget, with one degree of freedom. The result is indicative; repeat the runs.")
+	case len(on) < 3 && !pooledOn || len(off) < 3:
 		m.Warn(Indicative, fmt.Sprintf("%s with the unit on and %s with it off: with fewer than three of each the scatter from run to run is assumed, not measured. The result is indicative.",
 			plural(len(on), "run"), plural(len(off), "run")))
 	}
@@ -31,6 +34,11 @@ func (p *decayPhases) judge(m *Measurement, on, off []DecayFit, kOn, kOff replic
 	}
 	if days, ok := daysApart(on, off); ok && days > 1 {
 		m.Warn(DaysApart, fmt.Sprintf("The natural decay was logged %.1f days apart from the runs with the unit on; both belong to one day.", days))
+	}
+	for _, f := range on {
+		if f.low {
+			m.Warn(ReadsLow, fmt.Sprintf("Run %s uses readings where the sensor no longer follows the smoke, which makes the rate come out low; a shortfall proves nothing here.", f.log.run.Name))
+		}
 	}
 	checkOffsetTogether(m, on)
 }
@@ -92,6 +100,6 @@ func methodText(on, off []DecayFit, ke, kn float64, o DecayOptions) string {
 	} else {
 		fmt.Fprintf(&b, "%s). ", plural(len(off), "run"))
 	}
-	b.WriteString("Each decay is the slope of the logarithm of the reading less its background, from two minutes after the peak to where the smoke has fallen to a tenth or to ten steps of the sensor, unless the book sets other ends.")
+	b.WriteString("Each decay is the slope of the logarithm of the reading less its background, from two minutes after the peak, or where an optical sensor has come down to 300 µg/m³, to where the smoke has fallen to a tenth or to ten steps of the sensor, unless the book sets other ends.")
 	return b.String()
 }

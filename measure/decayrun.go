@@ -35,6 +35,7 @@ type DecayFit struct {
 	Flags            []Warning
 	log              *decayLog
 	source           background
+	low              bool // readings in the window that make the rate come out low
 }
 
 // ReduceRun reduces one run with the background that it carries, or, where it has none, with what its own log shows.

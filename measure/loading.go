@@ -29,7 +29,7 @@ const FewLoads Flag = "few loadings"
 // the covariance of a and b is in it; the interval and the probability of a claim follow Fieller's theorem, the symmetric
 // U the law of propagation. Beyond the last reading the result is Extrapolated, and a component is added for the shape:
 // the difference to the crossing of an exponential decline, ln 2/λ, taken as a rectangular half-width. A rate that does
-// not fall, or not distinguishably at 95 %, crosses nothing: that is a problem and no result.
+// not fall, or not distinguishably at 95 %, crosses nothing: the result is then a LowerBound, the last reading.
 func ReduceLoading(ps []LoadPoint) ([]Measurement, []RunProblem) {
 	var problems []RunProblem
 	groups, order := map[string][]LoadPoint{}, []string(nil)
@@ -79,7 +79,10 @@ func lifeResult(ps []LoadPoint) (Measurement, string) {
 		return m, "no decline can be fitted: " + err.Error()
 	}
 	if why := noCrossing(f, last); why != "" {
-		return m, why
+		if !(f.start() > 0) {
+			return m, why
+		}
+		return lifeBound(m, f, last, why), ""
 	}
 	m.Value = f.half()
 	shape, shapeNote := 0.0, ""
@@ -105,6 +108,38 @@ func lifeResult(ps []LoadPoint) (Measurement, string) {
 	m.Method += doseSentence(ps)
 	lifeWarnings(&m, f, ps, low, high)
 	return m, ""
+}
+
+// lifeBound is the result where the rate has not fallen, or not distinguishably, by the last reading: the life is longer
+// than that. It can support a claim within the readings, and contradicts nothing.
+func lifeBound(m Measurement, f declineFit, last float64, why string) Measurement {
+	m.Value = last
+	m.Expand()
+	m.Interval = [2]float64{0, math.Inf(1)}
+	m.Exact = withinReadings{crossing{fit: f}, last}
+	m.Method = fmt.Sprintf("Hours until the delivery rate is half its initial %.4g m3/h: not reached. A straight line through the readings gives the probability that the rate at a time within them still was above half.", f.start())
+	known := fmt.Sprintf("; the readings neither show nor exclude a crossing of half within %g h", last)
+	if p, _ := m.Exact.AtLeast(last); p >= 0.95 {
+		m.Interval[0] = last
+		known = fmt.Sprintf("; the life is longer than the %g h of this loading, how much longer it does not say", last)
+	}
+	m.Warn(LowerBound, why+known)
+	return m
+}
+
+// withinReadings is the distribution of a life of which only a lower bound is known.
+type withinReadings struct {
+	crossing
+	last float64 // h
+}
+
+// AtLeast is the probability that the rate at limit still is above half, for a limit within the readings. Beyond them
+// nothing is known: one half, with a note.
+func (w withinReadings) AtLeast(limit float64) (float64, string) {
+	if limit > w.last {
+		return 0.5, fmt.Sprintf("the claim lies beyond the last reading at %g h, and the rate had not fallen by then: nothing decides it", w.last)
+	}
+	return w.crossing.AtLeast(limit)
 }
 
 // noCrossing says why a fitted decline has no crossing of half, "" if it has one.
@@ -163,7 +198,7 @@ func doseSentence(ps []LoadPoint) string {
 	}
 	s := fmt.Sprintf(" By dose, half is reached at %.0f mg (95 %% interval %.0f to %.0f mg)", f.half(), low, high)
 	if f.half() > most {
-		s += fmt.Sprintf(", an extrapolation beyond the last dose of %g mg", most)
+		s += fmt.Sprintf(", an extrapolation beyond the last dose of %.5g mg", most)
 	}
 	return s + "."
 }

@@ -132,15 +132,43 @@ func TestLifeByDose(t *testing.T) {
 	}
 }
 
-func TestNoDeclineIsAProblem(t *testing.T) {
+// TestNoDeclineIsABound: a rate that has not fallen supports a life within the readings, and decides nothing beyond them.
+func TestNoDeclineIsABound(t *testing.T) {
+	bound := func(ps []LoadPoint) Measurement {
+		ms, problems := ReduceLoading(ps)
+		if len(ms) != 1 || len(problems) != 0 {
+			t.Fatalf("%+v, %v", ms, problems)
+		}
+		return ms[0]
+	}
 	for name, ps := range map[string][]LoadPoint{
 		"level":               loads(4, 0, 300, 1000, 300, 2000, 300),
 		"rising":              loads(4, 0, 300, 1000, 310, 2000, 320),
 		"not distinguishable": loads(20, 0, 300, 1000, 297, 2000, 295),
-		"one point":           loads(4, 0, 300),
-		"one load twice":      loads(4, 500, 300, 500, 290),
-		"two without u":       loads(math.NaN(), 0, 300, 1000, 200),
-		"below zero":          loads(4, 0, -300, 1000, -310),
+	} {
+		m := bound(ps)
+		if m.Value != 2000 || !m.Has(LowerBound) || m.Interval[0] != 2000 {
+			t.Errorf("%s: %+v", name, m)
+		}
+		if p, note := m.Exact.AtLeast(1900); p < 0.95 || note != "" {
+			t.Errorf("%s: within the readings p = %g, %q", name, p, note)
+		}
+		if p, note := m.Exact.AtLeast(2100); p != 0.5 || note == "" {
+			t.Errorf("%s: beyond the readings p = %g, %q", name, p, note)
+		}
+	}
+	wild := bound(loads(400, 0, 300, 1000, 297, 2000, 295))
+	if wild.Interval[0] != 0 || !strings.Contains(wild.Warnings[0].Text, "neither show nor exclude") {
+		t.Errorf("readings that exclude nothing: %+v", wild)
+	}
+}
+
+func TestNoDeclineIsAProblem(t *testing.T) {
+	for name, ps := range map[string][]LoadPoint{
+		"one point":      loads(4, 0, 300),
+		"one load twice": loads(4, 500, 300, 500, 290),
+		"two without u":  loads(math.NaN(), 0, 300, 1000, 200),
+		"below zero":     loads(4, 0, -300, 1000, -310),
 	} {
 		ms, problems := ReduceLoading(ps)
 		if len(ms) != 0 || len(problems) != 1 || problems[0].Text == "" {
@@ -223,6 +251,9 @@ func TestLifeProperties(t *testing.T) {
 		if len(a) == 1 {
 			wantRel(t, "three times the hours", b[0].Value, 3*a[0].Value, 1e-8)
 			wantRel(t, "three times U", b[0].Expanded, 3*a[0].Expanded, 1e-7)
+			if b[0].Has(LowerBound) && a[0].Has(LowerBound) { // no upper end
+				continue
+			}
 			wantRel(t, "upper end", b[0].Interval[1], 3*a[0].Interval[1], 1e-7)
 		}
 	}

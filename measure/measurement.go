@@ -17,6 +17,8 @@ const (
 	Indicative   Flag = "indicative"     // one run of a phase: no verdict rests on replication
 	UpperBound   Flag = "upper bound"    // background too near: can support an "at most" claim, never contradict it
 	RoomTooSmall Flag = "room too small" // the unit empties the room too fast: a shortfall never contradicts
+	ReadsLow     Flag = "reads low"      // the sensor makes the rate come out low: a shortfall never contradicts
+	LowerBound   Flag = "lower bound"    // the true value is at least this: can support a floor, never contradict it
 	Extrapolated Flag = "extrapolated"   // the answer lies beyond the last observation
 	NotTestable  Flag = "not testable"   // too few counts, too coarse a meter: no outcome could decide
 )

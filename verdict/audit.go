@@ -46,6 +46,15 @@ type Audit struct {
 	Cautions     []string
 }
 
+// FindingCount is how many rules were found to apply; two rules that say the same of the same words count both.
+func (a *Audit) FindingCount() int {
+	n := 0
+	for _, f := range a.Findings {
+		n += 1 + len(f.Also)
+	}
+	return n
+}
+
 // InfoTable is a small table that informs and judges nothing.
 type InfoTable struct {
 	Title  string
@@ -159,7 +168,8 @@ type RecordItem struct {
 type RuleStatement struct {
 	Text     []string
 	Numeric  int     // claims judged by a number
-	AnyWrong float64 // 1 - 0.95^n: chance of at least one wrong "contradicted" if all were exactly at their limits
+	Separate int     // results behind them that do not hang on one another
+	AnyWrong float64 // 1 - 0.95^Separate: chance of at least one wrong "contradicted" if all were exactly at their limits, at most
 }
 
 // Room is the test room.

@@ -59,7 +59,7 @@ func Probability(l Limit, m *measure.Measurement) (float64, string) {
 		if !math.IsInf(l.Low, -1) {
 			p, note = m.Exact.AtLeast(l.Low)
 		}
-		if !math.IsInf(l.High, 1) {
+		if !math.IsInf(l.High, 1) && !(m.Unit == "%" && l.High >= 100) { // no efficiency is above 100 %
 			q, more := m.Exact.AtLeast(l.High)
 			p = math.Max(0, p-q)
 			if note == "" {
@@ -94,7 +94,7 @@ func cdf(d float64, m *measure.Measurement) float64 {
 }
 
 // decide gives the outcome for a probability and the notes that its flags call for. The benefit of doubt is the maker's:
-// an upper bound and a room too small for the rate never contradict, and a result that no count could decide stays open.
+// an upper bound, a lower bound, a rate that reads low and a room too small for the rate never contradict, and a result that no count could decide stays open.
 func decide(c claims.Claim, m *measure.Measurement, p float64) (Outcome, []string) {
 	out := Inconclusive
 	switch {
@@ -110,21 +110,30 @@ func decide(c claims.Claim, m *measure.Measurement, p float64) (Outcome, []strin
 		}
 		notes = append(notes, "the result is an upper bound: it can support a limit from above, and contradicts nothing")
 	}
-	if m.Has(measure.RoomTooSmall) {
-		if out == Contradicted {
-			out = Inconclusive
+	for _, f := range []struct {
+		flag measure.Flag
+		note string
+	}{
+		{measure.RoomTooSmall, "the room is too small for this rate: a shortfall there contradicts nothing"},
+		{measure.ReadsLow, "the sensor makes this rate come out low: a shortfall contradicts nothing"},
+		{measure.LowerBound, "the result is a lower bound: it can support a claim within the readings, and contradicts nothing"},
+	} {
+		if m.Has(f.flag) {
+			if out == Contradicted {
+				out = Inconclusive
+			}
+			notes = append(notes, f.note)
 		}
-		notes = append(notes, "the room is too small for this rate: a shortfall there contradicts nothing")
 	}
 	if m.Has(measure.Indicative) {
-		notes = append(notes, "indicative: one run of a phase, or two without a known run-to-run spread, stand behind this result")
+		notes = append(notes, "indicative: "+reasonOf(m, measure.Indicative))
 	}
 	if m.Has(measure.Extrapolated) {
-		notes = append(notes, "the result lies beyond the last reading; it is an extrapolation and its uncertainty is widened for it")
+		notes = append(notes, reasonOf(m, measure.Extrapolated))
 	}
-	if m.Has(measure.NotTestable) && out != Inconclusive {
+	if m.Has(measure.NotTestable) {
 		out = Inconclusive
-		notes = append(notes, "not testable with this instrument or count: the result cannot decide the claim")
+		notes = append(notes, "the result cannot decide a claim: "+reasonOf(m, measure.NotTestable))
 	}
 	return out, notes
 }

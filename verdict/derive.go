@@ -92,14 +92,10 @@ func areaRule(b claims.Basis) (measure.AreaRule, bool) {
 
 func deriveTime(c claims.Claim, ms []measure.Measurement) derived {
 	r := base(c, claims.DeliveryRate, ms)
-	volume, notes := c.Basis.RoomVolume, r.notes
-	if volume == 0 && c.Basis.RoomArea > 0 {
-		ceiling := c.Basis.Ceiling
-		if ceiling == 0 {
-			ceiling = defaultCeiling
-			notes = append(notes, fmt.Sprintf("the claim names no ceiling height; %s m was taken, the lowest of the published rules", short(ceiling)))
-		}
-		volume = c.Basis.RoomArea * ceiling
+	volume, assumed := claimedVolume(c.Basis)
+	notes := r.notes
+	if assumed != "" {
+		notes = append(notes, assumed)
 	}
 	var lacks []string
 	if volume == 0 {
@@ -119,6 +115,19 @@ func deriveTime(c claims.Claim, ms []measure.Measurement) derived {
 	return derived{match: match{m: &m, notes: append(notes, "computed for the unit alone: settling and leakage of a room are not counted")}}
 }
 
+// claimedVolume is the room of a claim in m3, 0 where it names none, and what was assumed of its ceiling.
+func claimedVolume(b claims.Basis) (volume float64, assumed string) {
+	switch {
+	case b.RoomVolume > 0:
+		return b.RoomVolume, ""
+	case b.RoomArea > 0 && b.Ceiling > 0:
+		return b.RoomArea * b.Ceiling, ""
+	case b.RoomArea > 0:
+		return b.RoomArea * defaultCeiling, fmt.Sprintf("the claim names no ceiling height; %s m was taken, the lowest of the published rules", short(defaultCeiling))
+	}
+	return 0, ""
+}
+
 func deriveEnergy(c claims.Claim, ms []measure.Measurement) derived {
 	on, off := c.Basis.HoursPerDay, c.Basis.StandbyHours
 	if on == 0 && strings.Contains(strings.ToLower(c.Basis.Text), "430") {
@@ -133,8 +142,13 @@ func deriveEnergy(c claims.Claim, ms []measure.Measurement) derived {
 	}
 	notes := r.notes
 	var standby *measure.Measurement
+	lack := "the standby watts were not measured"
 	for i := range ms {
-		if ms[i].Attribute == string(claims.StandbyPower) && !ms[i].Has(measure.NotTestable) {
+		if ms[i].Attribute == string(claims.StandbyPower) {
+			if ms[i].Has(measure.NotTestable) {
+				lack = "the standby watts were read with a meter that cannot decide so low a power, and were not used"
+				continue
+			}
 			standby = &ms[i]
 		}
 	}
@@ -142,7 +156,7 @@ func deriveEnergy(c claims.Claim, ms []measure.Measurement) derived {
 	case on >= 24:
 		standby, off = nil, 0
 	case off > 0 && standby == nil:
-		notes = append(notes, "the standby watts were not measured; the hours in standby were counted as nothing, in the maker's favour")
+		notes = append(notes, lack+"; the hours in standby were counted as nothing, in the maker's favour")
 		off = 0
 	case off == 0:
 		standby = nil

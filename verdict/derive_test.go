@@ -98,7 +98,7 @@ func TestConditionsThatCannotBeMatched(t *testing.T) {
 		{"sound power below a level at 1 m", claims.Noise, 40, "dB(A)", "", "", "sound power", []measure.Measurement{noise}, Untested, "above the sound power claimed"},
 		{"no distance", claims.Noise, 40, "dB(A)", "", "", "", []measure.Measurement{noise}, Unclear, "distance"},
 		{"only the quiet setting was measured", claims.Noise, 40, "dB(A)", "", "", "1 m", []measure.Measurement{quiet}, Untested, "highest setting"},
-		{"standby with an unnamed meter", claims.StandbyPower, 0.5, "W", "", "", "", []measure.Measurement{weak}, Untested, "no accuracy"},
+		{"standby with an unnamed meter", claims.StandbyPower, 0.5, "W", "", "", "", []measure.Measurement{weak}, Inconclusive, "no accuracy"},
 		{"nothing measured", claims.CarbonMass, 500, "g", "", "", "", []measure.Measurement{rate}, Untested, "nothing in the lab book"},
 		{"no size", claims.FilterEfficiency, 99.97, "%", "", "", "", []measure.Measurement{rate}, Unclear, "particle size"},
 	} {

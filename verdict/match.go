@@ -100,6 +100,9 @@ func atSetting(want string, of []*measure.Measurement) (at []*measure.Measuremen
 			at = append(at, m)
 		}
 	}
+	if key != "" && key != measure.Fold(top) && key != "max" && key != "maximum" {
+		notes = append(notes, fmt.Sprintf("the claim's setting %q was taken to be %q, the highest measured", want, top))
+	}
 	if len(named) > 1 && !byName {
 		notes = append(notes, fmt.Sprintf("the highest setting was taken to be %q, the one with the highest value", top))
 	}

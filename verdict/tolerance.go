@@ -126,6 +126,9 @@ func aboutTolerance(c claims.Claim, t Tolerance) (Tolerance, string) {
 		half = scaleOf(c) * half
 	}
 	tenth := c.Claimed.Low * 0.1
+	if c.Attribute == claims.FilterEfficiency {
+		tenth = 0 // a tenth of an efficiency is many times what passes
+	}
 	if half > tenth {
 		return Tolerance{Value: half, Unit: c.Claimed.Unit, Amount: half, Mark: "judgement",
 			Source: "half a unit of the last digit printed"}, "\"about\" with no tolerance: half a unit of the last digit was allowed"

@@ -51,7 +51,7 @@ func gapWords(c claims.Claim, m *measure.Measurement, g *Gap) string {
 			amount = percent(100 * through / allowed)
 		}
 	}
-	if amount == "" || strings.HasPrefix(amount, "0 ") || g.Value == 0 {
+	if amount == "" || strings.HasPrefix(amount, "0 ") || strings.HasPrefix(amount, "0.0 ") || g.Value == 0 {
 		return "as claimed"
 	}
 	words := p.above
@@ -127,7 +127,10 @@ func statement(r *Row) string {
 		limit = "between " + Fine(r.Limit.Low, r.Limit.Unit) + " and " + Fine(r.Limit.High, r.Limit.Unit) + " " + r.Limit.Unit
 	}
 	head := fmt.Sprintf("Measured on the unit tested: %s ± %s %s; the claim with its tolerance asks for %s. ", y, u, r.Measured.Unit, limit)
-	if r.Measured.Exact != nil {
+	switch {
+	case r.Measured.Has(measure.LowerBound):
+		head = fmt.Sprintf("Measured on the unit tested: %s; the claim with its tolerance asks for %s. ", reasonOf(r.Measured, measure.LowerBound), limit)
+	case r.Measured.Exact != nil:
 		head = fmt.Sprintf("Measured on the unit tested: %s %s (95 %% interval %s to %s); the claim with its tolerance asks for %s. ",
 			Fine(r.Measured.Value, r.Measured.Unit), r.Measured.Unit, Fine(r.Measured.Interval[0], r.Measured.Unit), Fine(r.Measured.Interval[1], r.Measured.Unit), limit)
 	}
@@ -154,6 +157,14 @@ func Fine(x float64, unit string) string {
 // Chance writes a probability for reading: "73 %", "more than 99.9 %", "less than 0.1 %".
 func Chance(p float64) string {
 	switch {
+	case p > Risk && p < Risk+0.0005:
+		return "just above 5 %"
+	case p <= Risk && p > Risk-0.0005:
+		return "just below 5 %"
+	case p >= 1-Risk && p < 1-Risk+0.0005:
+		return "just above 95 %"
+	case p < 1-Risk && p > 1-Risk-0.0005:
+		return "just below 95 %"
 	case p > 0.999:
 		return "more than 99.9 %"
 	case p < 0.001:

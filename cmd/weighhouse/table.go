@@ -62,6 +62,9 @@ func auditLine(r verdict.Row) []string {
 	}
 	if g := r.Gap; g != nil {
 		line[5] = fmt.Sprintf("%+.3g %%", g.Percent)
+		if g.Unit == "dB(A)" || g.Unit == "%" { // a share of a level or of an efficiency says nothing
+			line[5] = fmt.Sprintf("%+.2g %s", g.Value, g.Unit)
+		}
 	}
 	for i := range line {
 		line[i] = clean(line[i])
