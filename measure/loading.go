@@ -137,7 +137,7 @@ type withinReadings struct {
 // nothing is known: one half, with a note.
 func (w withinReadings) AtLeast(limit float64) (float64, string) {
 	if limit > w.last {
-		return 0.5, fmt.Sprintf("the claim lies beyond the last reading at %g h, and the rate had not fallen by then: nothing decides it", w.last)
+		return 0.5, fmt.Sprintf("the claim is beyond the last reading at %g h, and the rate had not fallen by then: nothing decides it", w.last)
 	}
 	return w.crossing.AtLeast(limit)
 }

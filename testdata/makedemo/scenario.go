@@ -137,7 +137,7 @@ func demoTest() table {
 		{"method", "room"},
 		{"temperature", "21 °C"},
 		{"humidity", "46 %"},
-		{"notes", "Reading room 3, Mossgate Town Library, empty but for a table; doors and vents taped. Runs on 12, 13 and 14 May 2026, each day one natural, one maximum and one sleep run. Incense sticks lit in the room, mixed by a fan that was switched off when the unit started. Unit on the floor in the middle of the room, its volume not taken off."},
+		{"notes", "Reading room 3, Mossgate Town Library, empty but for a table; doors and vents taped. Runs on 12, 13 and 14 May 2026, each day one natural, one maximum and one sleep run. Incense sticks lit in the room, mixed by a fan that ran on low throughout, with the unit off and on. Unit on the floor in the middle of the room, its volume not taken off."},
 	}}
 }
 
