@@ -73,7 +73,7 @@ func newRoot() *cobra.Command {
 		},
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return errUsage{err} })
-	root.AddCommand(newAudit(), newVet(), newVerify(), newRules(), newDecay(), newNew(), newLetter())
+	root.AddCommand(newAudit(), newVet(), newVerify(), newRules(), newDecay(), newNew(), newRank(), newLetter(), newIndex())
 	return root
 }
 
