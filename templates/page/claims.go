@@ -16,6 +16,7 @@ type claimBlock struct {
 	Subject  string
 	Verdict  verdict.Outcome
 	Quote    []words.Piece
+	Says     string // the verdict in a sentence
 	Facts    facts
 }
 
@@ -23,14 +24,14 @@ func (v *view) claims(a *verdict.Audit, n *anchors) {
 	for i := range a.Rows {
 		row := &a.Rows[i]
 		c := row.Claim
-		b := claimBlock{ID: n.row[i], Back: n.back[i], Claim: c.ID, Subject: orText(words.Upper(words.Subject(c)), "Claim"), Verdict: row.Verdict, Quote: words.Quoted(a, row)}
+		b := claimBlock{ID: n.row[i], Back: n.back[i], Claim: c.ID, Subject: orText(words.Upper(words.Subject(c)), "Claim"), Verdict: row.Verdict, Quote: words.Quoted(a, row), Says: numeral.Prose(row.Statement)}
 		f := &b.Facts
 		f.say("Seen", words.Seen(c))
-		f.say("Stated conditions", c.Basis.Text)
 		f.say("Claimed", words.Promise(c))
+		f.say("Stated with it", c.Basis.Text)
 		if row.Limit != nil {
 			f.say("Limit", words.LimitOf(row))
-			f.say("Tolerance from", words.Sourced(row.Tolerance.Source, row.Tolerance.Mark))
+			f.say("Tolerance from", numeral.Prose(words.Sourced(row.Tolerance.Source, row.Tolerance.Mark)))
 		}
 		if m := row.Measured; m != nil {
 			s := []span{{Text: words.Measured(m), Bold: true}}
@@ -40,32 +41,18 @@ func (v *view) claims(a *verdict.Audit, n *anchors) {
 			f.add("Measured", append(s, span{Text: ", "}, link("measurement "+m.ID, n.measuredAt[m.ID]))...)
 		}
 		if row.Gap != nil {
-			f.say("Measured less claimed", words.Gap(row))
+			f.say("Measured less claimed", numeral.Prose(words.Gap(row)))
 		} else {
-			f.say("In words", row.GapWords)
+			f.say("In words", numeral.Prose(row.GapWords))
 		}
 		f.say("Probability", words.Probability(row))
-		for _, s := range c.Notes {
-			f.say("Notes", words.Upper(s))
-		}
-		for _, s := range row.Notes {
-			if !has(c.Notes, s) { // reading's notes on the claim travel with the row too
-				f.say("Notes", words.Upper(s))
-			}
+		for _, s := range row.Notes { // those of reading the claim are among them
+			f.say("Notes", words.Sentence(numeral.Prose(s)))
 		}
 		f.add("Findings", findingLinks(a, row, n)...)
-		f.say("To ask", row.Ask)
+		f.say("To ask", numeral.Prose(row.Ask))
 		v.Claims = append(v.Claims, b)
 	}
-}
-
-func has(ss []string, s string) bool {
-	for _, x := range ss {
-		if x == s {
-			return true
-		}
-	}
-	return false
 }
 
 func findingLinks(a *verdict.Audit, row *verdict.Row, n *anchors) []span {
@@ -78,7 +65,7 @@ func findingLinks(a *verdict.Audit, row *verdict.Row, n *anchors) []span {
 			out = append(out, span{Text: ", "})
 		}
 		f := a.Findings[i]
-		out = append(out, link(orText(f.Rule, "finding"), n.finding[i]))
+		out = append(out, link(orText(words.RuleName(f), "finding"), n.finding[i]))
 		if f.Quote != "" {
 			out = append(out, span{Text: " “"}, span{Text: words.Shorten(f.Quote, 40), Other: true}, span{Text: "”"})
 		}
@@ -89,27 +76,27 @@ func findingLinks(a *verdict.Audit, row *verdict.Row, n *anchors) []span {
 // findingBlock is one finding on words, with the quote marked in its context.
 type findingBlock struct {
 	ID, Head string
-	Quote    []words.Piece
-	Whole    bool // the quote stands in a claim's whole wording
+	Quotes   []quote
 	Facts    facts
 }
 
 func (v *view) findings(a *verdict.Audit, n *anchors) {
 	for _, i := range words.Weightiest(a.Findings) {
 		f := a.Findings[i]
-		b := findingBlock{ID: n.finding[i], Head: orText(f.Rule, "Finding")}
+		b := findingBlock{ID: n.finding[i], Head: orText(words.RuleName(f), "Finding")}
 		if f.Class != "" {
 			b.Head += " · " + words.Upper(strings.ToLower(f.Class))
 		}
 		if f.Severity != "" {
 			b.Head += ", severity " + f.Severity
 		}
-		b.Quote, b.Whole = words.Context(a, f)
-		b.Facts.say("Why", f.Why)
-		b.Facts.say("To ask", f.Ask)
-		b.Facts.say("Would settle it", f.Evidence)
+		for _, q := range words.Context(a, f) {
+			b.Quotes = append(b.Quotes, quote{q, n.claim(q.Claim)})
+		}
+		b.Facts.say("Why", numeral.Prose(f.Why))
+		b.Facts.say("To ask", numeral.Prose(f.Ask))
+		b.Facts.say("Would settle it", words.Sentence(numeral.Prose(f.Evidence)))
 		b.Facts.say("Source", words.Sourced(f.Source, f.Mark))
-		b.Facts.say("Found by rules", also(f))
 		where := n.claimsOf(f.Claims)
 		if f.Place != "" {
 			if len(where) > 0 {
@@ -122,30 +109,53 @@ func (v *view) findings(a *verdict.Audit, n *anchors) {
 	}
 }
 
-// also lists the rules of one meaning that found the same words; "" where there is one alone.
-func also(f verdict.Finding) string {
-	if len(f.Also) == 0 {
-		return ""
-	}
-	return strings.Join(append([]string{f.Rule}, f.Also...), ", ")
+// quote is words that a finding is about, and the claim that they stand in where several are quoted.
+type quote struct {
+	words.Quote
+	At span
 }
 
-// threadBlock is what one source said of one thing on different days.
+// threadBlock is what one source said of one thing on different days, or what was recorded once of several.
 type threadBlock struct {
 	Head, Change string
 	Table        *table
 }
 
+// history sets what was recorded more than once in a block each, and what stands alone in one table for all that the same
+// is to be said of.
 func (v *view) history(a *verdict.Audit, n *anchors) {
-	for _, h := range a.History {
-		head := orText(words.Upper(h.Attribute), "Claims")
+	var changes []string // of threads with one entry, in order
+	single := map[string][]verdict.Thread{}
+	name := func(h verdict.Thread) string {
+		s := orText(words.Upper(h.Attribute), "Claims")
 		if h.Source != "" {
-			head += ", " + h.Source
+			s += ", " + h.Source
 		}
+		return s
+	}
+	quoted := func(s string) []span { return []span{{Text: "“"}, {Text: s, Other: true}, {Text: "”"}} }
+	for _, h := range a.History {
+		if len(h.Entries) == 1 {
+			if single[h.Change] == nil {
+				changes = append(changes, h.Change)
+			}
+			single[h.Change] = append(single[h.Change], h)
+			continue
+		}
+		head := name(h)
 		t := n.table("history", head+": captures by date", column{Head: "Captured"}, column{Head: "Claim"}, column{Head: "Words", Wide: true}, column{Head: "Evidence"})
 		for _, e := range h.Entries {
-			t.add(plain(e.Captured), []span{n.claim(e.Claim)}, []span{{Text: "“"}, {Text: e.Text, Other: true}, {Text: "”"}}, plain(e.Evidence))
+			t.add(plain(e.Captured), []span{n.claim(e.Claim)}, quoted(e.Text), plain(e.Evidence))
 		}
-		v.History = append(v.History, threadBlock{head, h.Change, t})
+		v.History = append(v.History, threadBlock{head, words.Sentence(numeral.Prose(h.Change)), t})
+	}
+	for _, c := range changes {
+		head := orText(words.Sentence(numeral.Prose(c)), "Recorded once")
+		t := n.table("history", "Captures that stand alone", column{Head: "Of", Wide: true}, column{Head: "Captured"}, column{Head: "Claim"}, column{Head: "Words", Wide: true}, column{Head: "Evidence"})
+		for _, h := range single[c] {
+			e := h.Entries[0]
+			t.add(plain(name(h)), plain(e.Captured), []span{n.claim(e.Claim)}, quoted(e.Text), plain(e.Evidence))
+		}
+		v.History = append(v.History, threadBlock{Head: head, Table: t})
 	}
 }

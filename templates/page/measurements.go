@@ -22,6 +22,7 @@ type measurementBlock struct {
 }
 
 func (v *view) measurements(a *verdict.Audit, n *anchors) {
+	drawn := map[string]string{} // runs with the unit off, and the measurement that they are drawn with
 	for i := range a.Measurements {
 		m := &a.Measurements[i]
 		b := measurementBlock{ID: n.measurement[i], Head: m.ID + " " + words.Upper(m.Attribute), Value: words.Measured(m)}
@@ -31,7 +32,7 @@ func (v *view) measurements(a *verdict.Audit, n *anchors) {
 			}
 		}
 		f := &b.Facts
-		f.say("Method", m.Method)
+		f.say("Method", numeral.Prose(m.Method))
 		f.say("Uncertainty", uncertaintyOf(m))
 		if m.Distance > 0 {
 			f.say("Distance", numeral.With(numeral.Plain(m.Distance), "m"))
@@ -44,7 +45,7 @@ func (v *view) measurements(a *verdict.Audit, n *anchors) {
 			f.add("Instrument", link(m.Instrument, at))
 		}
 		for _, w := range m.Warnings {
-			f.add("Take note", span{Text: string(w.Flag), Bold: true}, span{Text: ": " + w.Text})
+			f.add("Take note", span{Text: string(w.Flag), Bold: true}, span{Text: ": " + numeral.Prose(w.Text)})
 		}
 		var on []string
 		for _, row := range a.Rows {
@@ -55,10 +56,26 @@ func (v *view) measurements(a *verdict.Audit, n *anchors) {
 		f.add("Bears on", n.claimsOf(on)...)
 		b.Budget, b.BudgetTitle = budget(m, n), fmt.Sprintf("Budget of the uncertainty: %s", several(len(m.Budget), "component"))
 		b.Runs, b.RunsTitle = runs(m, n), fmt.Sprintf("What it comes from: %s", several(len(m.Runs), "run or reading", "runs and readings"))
-		for _, x := range figure.Decay(m) {
+		// a natural decay serves several results; it is drawn with the first
+		before := ""
+		for _, x := range figure.DecayRuns(m, figure.Half, func(r *measure.Run) bool {
+			if r.State != "off" {
+				return true
+			}
+			key := fmt.Sprint(m.Particle, r.Run, r.Place, r.Value, r.Std)
+			if at, ok := drawn[key]; ok && at != m.ID {
+				before = at
+				return false
+			}
+			drawn[key] = m.ID
+			return true
+		}) {
 			if d, ok := n.draw(x); ok {
 				b.Figures = append(b.Figures, d)
 			}
+		}
+		if before != "" {
+			f.add("Unit off", span{Text: "those runs are drawn with "}, link("measurement "+before, n.measuredAt[before]))
 		}
 		v.Measurements = append(v.Measurements, b)
 	}
@@ -77,7 +94,7 @@ func several(n int, noun string, plural ...string) string {
 func uncertaintyOf(m *measure.Measurement) string {
 	s := "u = " + numeral.With(numeral.Significant(m.Std, 2), m.Unit) + ", k = " + numeral.Short(m.K) + ", U = " + numeral.With(numeral.Significant(m.Expanded, 2), m.Unit) + ", ν = " + words.DOF(m.DOF)
 	if m.Interval[0] < m.Interval[1] {
-		s += "; 95 % interval " + numeral.Range(m.Interval[0], m.Interval[1], m.Unit)
+		s += "; 95 % interval " + numeral.Interval(m.Interval[0], m.Interval[1], m.Expanded, m.Unit)
 	}
 	return s
 }
@@ -91,7 +108,7 @@ func budget(m *measure.Measurement, n *anchors) *table {
 		column{Head: "Share"}, column{Head: "Found from", Wide: true})
 	for i, c := range m.Budget {
 		share := m.Budget.Share(i)
-		t.add(plain(c.Name), plain(numeral.Significant(c.U, 2)), plain(words.DOF(c.DOF)), plain(c.Kind), plain(numeral.With(numeral.Fixed(100*share, 0), "%")), plain(c.Note))
+		t.add(plain(c.Name), plain(numeral.Significant(c.U, 2)), plain(words.DOF(c.DOF)), plain(c.Kind), plain(numeral.With(numeral.Fixed(100*share, 0), "%")), plain(numeral.Prose(c.Note)))
 		if !math.IsNaN(share) {
 			t.Rows[i][4].Share = fmt.Sprintf("%.1f", 100*math.Min(1, math.Max(0, share)))
 		}
@@ -140,7 +157,7 @@ func runs(m *measure.Measurement, n *anchors) *table {
 	}
 	t := n.table("runs", "Runs and readings of "+m.ID, column{Head: "Run"}, column{Head: "Unit is"}, column{Head: joinUnit("Value", unit), Num: true}, column{Head: "u", Num: true},
 		column{Head: "From"}, column{Head: "To"}, column{Head: "Readings", Num: true}, column{Head: "R²", Num: true}, column{Head: "Where it stands, and notes", Wide: true})
-	for _, x := range m.Runs {
+	for i, x := range m.Runs {
 		value, _ := numeral.Rounded(x.Value, x.Std)
 		if x.Unit != unit {
 			value = numeral.With(value, x.Unit)
@@ -160,9 +177,9 @@ func runs(m *measure.Measurement, n *anchors) *table {
 			if notes != "" {
 				notes += "\n"
 			}
-			notes += f.Text
+			notes += numeral.Prose(f.Text)
 		}
-		t.add(plain(x.Run), plain(x.State), plain(value), plain(std), plain(x.From), plain(x.To), plain(points), plain(r2), plain(notes))
+		t.add(plain(numeral.Prose(orText(x.Run, fmt.Sprint(i+1)))), plain(x.State), plain(value), plain(std), plain(x.From), plain(x.To), plain(points), plain(r2), plain(notes))
 	}
 	return t.lean()
 }
@@ -176,17 +193,21 @@ func (v *view) costs(a *verdict.Audit, n *anchors) {
 		v.CostsFigure = append(v.CostsFigure, d)
 	}
 	t := n.table("costs", "Running cost of each option for one year", column{Head: "Option"}, column{Head: "Energy, kWh", Num: true}, column{Head: "Electricity", Num: true},
-		column{Head: "Filters", Num: true}, column{Head: "Total", Num: true}, column{Head: "Range of the total", Num: true}, column{Head: "1000 m³ of clean air", Num: true}, column{Head: "Basis", Wide: true})
+		column{Head: "Filters", Num: true}, column{Head: "Total and range", Num: true}, column{Head: "1000 m³ of clean air", Num: true}, column{Head: "Basis", Wide: true})
 	for _, c := range a.Costs {
-		span95, clean := "", ""
+		total, between, clean := numeral.Fixed(c.Total, 2), "", ""
+		if c.TotalU > 0 && !math.IsInf(c.TotalU, 0) {
+			total += "\u00a0±\u00a0" + numeral.Fixed(c.TotalU, 2)
+		}
+		total = numeral.With(total, c.Currency)
 		if c.Low < c.High {
-			span95 = numeral.Fixed(c.Low, 2) + " to " + numeral.Fixed(c.High, 2)
+			between = "\n" + numeral.Fixed(c.Low, 2) + " to " + numeral.Fixed(c.High, 2)
 		}
 		if c.PerThousand > 0 {
 			clean = numeral.PlusMinus(c.PerThousand, c.PerThousandU, c.Currency)
 		}
 		t.add(plain(orText(c.Option, "as tested")), plain(numeral.PlusMinus(c.EnergyKWh, c.EnergyU, "")), plain(numeral.Fixed(c.EnergyCost, 2)), plain(numeral.Fixed(c.FilterCost, 2)),
-			[]span{{Text: numeral.With(numeral.Fixed(c.Total, 2), c.Currency), Bold: true}}, plain(span95), plain(clean), plain(c.Basis))
+			[]span{{Text: total, Bold: true}, {Text: between}}, plain(clean), plain(numeral.Prose(c.Basis)))
 	}
 	v.Costs = t.lean()
 }

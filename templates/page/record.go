@@ -22,7 +22,7 @@ func (v *view) information(a *verdict.Audit, n *anchors) {
 	for _, i := range a.Info {
 		var cols []column
 		for _, h := range i.Header {
-			cols = append(cols, column{Head: h})
+			cols = append(cols, column{Head: orText(h, numeral.Dash)})
 		}
 		t := n.table("information", i.Title, cols...)
 		for _, r := range i.Rows {

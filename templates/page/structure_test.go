@@ -139,6 +139,9 @@ func refer(t *testing.T, e *html.Node, ids map[string]int) {
 		if s := attr(e, "scope"); s != "row" && s != "col" {
 			t.Errorf("a th with scope %q", s)
 		}
+		if s := attr(e, "scope"); s == "row" && wordsOf(e) == "" {
+			t.Error("a row with an empty head")
+		}
 	case "svg":
 		if attr(e, "aria-hidden") != "true" && (attr(e, "role") != "img" || has["title"] != 1 || has["desc"] != 1) {
 			t.Error("a figure without role, title or description")

@@ -1,5 +1,11 @@
 package page
 
+import (
+	"strings"
+
+	"weighhouse/templates/numeral"
+)
+
 // table is a table that scrolls sideways within itself where the screen is narrow. Its first column heads the rows.
 type table struct {
 	ID      string // of the caption
@@ -26,9 +32,13 @@ func (n *anchors) table(id, caption string, cols ...column) *table {
 	return &table{ID: n.take("table-" + id), Caption: caption, Columns: cols}
 }
 
-// add appends a row; cells beyond the columns are set as plain text.
+// add appends a row; cells beyond the columns are set as plain text. A row whose first cell is empty is headed by a dash,
+// since a head must say something.
 func (t *table) add(cells ...[]span) {
 	var row []cell
+	if len(cells) > 0 && blank(cells[0]) {
+		cells[0] = plain(numeral.Dash)
+	}
 	for i, c := range cells {
 		var col column
 		if i < len(t.Columns) {
@@ -37,4 +47,13 @@ func (t *table) add(cells ...[]span) {
 		row = append(row, cell{column: col, Text: c})
 	}
 	t.Rows = append(t.Rows, row)
+}
+
+func blank(ss []span) bool {
+	for _, s := range ss {
+		if strings.TrimSpace(s.Text) != "" {
+			return false
+		}
+	}
+	return true
 }

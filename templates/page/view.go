@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"weighhouse/templates/figure"
+	"weighhouse/templates/numeral"
 	"weighhouse/templates/words"
 	"weighhouse/verdict"
 )
@@ -84,6 +85,7 @@ type view struct {
 	Notes, Cautions                []string
 	AboutOverview, AboutFindings   string
 	AboutResults, AboutInfo        string
+	AboutCosts                     string
 	AboutRecord, AboutInputs, Note string
 	HasRecord                      bool
 }
@@ -113,9 +115,9 @@ func newView(a *verdict.Audit) *view {
 		CSS: template.CSS(pageCSS), Name: name, Title: "Claims audit: " + name, Eyebrow: words.Eyebrow(a),
 		Subject: "What its maker says of the " + name + ", set against what was measured",
 		Author:  words.Field(a, "tester"), Tool: strings.TrimSpace("weighhouse " + a.Version), Issued: a.Issued,
-		NothingMeasured: len(a.Measurements) == 0, AboutVerdicts: words.AboutVerdicts, Rule: a.Rule.Text,
+		NothingMeasured: len(a.Measurements) == 0, AboutVerdicts: words.AboutVerdicts,
 		AboutOverview: words.AboutOverview, AboutFindings: words.AboutFindings, AboutResults: words.AboutResults,
-		AboutInfo: words.AboutInfo, AboutRecord: words.AboutRecord, AboutInputs: words.AboutInputs, Note: words.NotInPart,
+		AboutInfo: words.AboutInfo, AboutCosts: words.AboutCosts, AboutRecord: words.AboutRecord, AboutInputs: words.AboutInputs, Note: words.NotInPart,
 		Notes: a.Notes, Cautions: a.Cautions,
 	}
 	for _, o := range verdict.Outcomes {
@@ -125,8 +127,10 @@ func newView(a *verdict.Audit) *view {
 	}
 	v.identity(a)
 	v.answer(a, n)
-	if s := words.Room(a.Room); s != "" {
-		v.Rule = append(v.Rule[:len(v.Rule):len(v.Rule)], s)
+	for _, s := range append(a.Rule.Text[:len(a.Rule.Text):len(a.Rule.Text)], words.Room(a.Room)) {
+		if s != "" {
+			v.Rule = append(v.Rule, numeral.Prose(s))
+		}
 	}
 	if d, ok := n.draw(figure.Claims(a)); ok {
 		v.Overview = append(v.Overview, d)
@@ -202,7 +206,7 @@ func (v *view) answer(a *verdict.Audit, n *anchors) {
 		row := &a.Rows[i]
 		c := row.Claim
 		r := claimRow{Back: n.back[i], Claim: link(orText(c.ID, "claim"), n.row[i]), Subject: words.Subject(c), Said: words.Claimed(c), Soft: words.AsWritten(c),
-			Measured: words.Measured(row.Measured), Limit: words.Limit(row.Limit), Words: orText(row.GapWords, "–"), Verdict: row.Verdict, Sure: words.Sure(row)}
+			Measured: words.Measured(row.Measured), Limit: words.Limit(row.Limit), Words: numeral.Prose(orText(row.GapWords, numeral.Dash)), Verdict: row.Verdict, Sure: words.Sure(row)}
 		if c.Claimed == nil && c.Wording != "" {
 			r.Said, r.Quoted = words.Shorten(c.Wording, 60), true
 		}
@@ -216,14 +220,14 @@ func (v *view) answer(a *verdict.Audit, n *anchors) {
 	}
 	for _, i := range order {
 		f := a.Findings[i]
-		at := append(n.claimsOf(f.Claims), span{Text: ", "}, link(orText(f.Rule, "finding"), n.finding[i]))
+		at := append(n.claimsOf(f.Claims), span{Text: ", "}, link(orText(words.RuleName(f), "finding"), n.finding[i]))
 		if len(f.Claims) == 0 {
 			at = at[1:]
 		}
-		v.Top = append(v.Top, topFinding{words.Shorten(f.Quote, 90), f.Why, at})
+		v.Top = append(v.Top, topFinding{words.Shorten(f.Quote, 90), numeral.Prose(f.Why), at})
 	}
 	for i, q := range words.Questions(a) {
-		x := question{link(orText(a.Rows[q.Row].Claim.ID, "claim"), n.row[q.Row]), q.Ask}
+		x := question{link(orText(a.Rows[q.Row].Claim.ID, "claim"), n.row[q.Row]), numeral.Prose(q.Ask)}
 		if i < shownQuestions {
 			v.Asked = append(v.Asked, x)
 		} else {
