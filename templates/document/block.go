@@ -237,6 +237,7 @@ func (d *Doc) figureRow(row []figure.Figure, between float64) {
 		e := d.root.child("Figure", true)
 		e.alt = f.Title + ". " + f.Desc
 		u.drawn(r, figure.Point{X: x, Y: top}, k, e)
+		u.boxes = append(u.boxes, extent{x: x, y: top, w: k * f.Width, h: k * f.Height, elem: e})
 		u.height = max(u.height, top+k*f.Height)
 		x += k*f.Width + between
 	}

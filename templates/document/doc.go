@@ -95,7 +95,8 @@ type item struct {
 // area is a link's rectangle.
 type area struct {
 	x, y, w, h float64
-	to         string // "#anchor" or a web address
+	to         string   // "#anchor" or a web address
+	elem       *element // the Link that it belongs to
 }
 
 type bookmark struct {

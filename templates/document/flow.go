@@ -1,6 +1,8 @@
 package document
 
 import (
+	"fmt"
+
 	"weighhouse/templates/figure"
 	"weighhouse/templates/typeface"
 )
@@ -15,7 +17,14 @@ type unit struct {
 	links         []area
 	anchors       []string
 	marks         []bookmark
+	boxes         []extent
 	header        *unit // repeated above the unit where it comes first on a page: the head of its table
+}
+
+// extent is the rectangle that a figure takes.
+type extent struct {
+	x, y, w, h float64
+	elem       *element
 }
 
 func (d *Doc) newPage() {
@@ -94,6 +103,10 @@ func (d *Doc) place(u unit) {
 	for _, l := range u.links {
 		l.x, l.y = l.x+at.X, l.y+at.Y
 		p.links = append(p.links, l)
+	}
+	for _, b := range u.boxes {
+		x, y := b.x+at.X, d.height-b.y-at.Y-b.h
+		b.elem.attrs = fmt.Sprintf("<</O/Layout/Placement/Block/BBox[%.2f %.2f %.2f %.2f]>>", x, y, x+b.w, y+b.h)
 	}
 	top := max(0, d.y-6) // a reader who follows a link should see a little of what stands above
 	for _, a := range u.anchors {
@@ -197,7 +210,7 @@ func (u *unit) piece(p piece, x, base, size float64, elem *element, links map[in
 			links[p.span] = elem.child("Link", false)
 		}
 		elem = links[p.span]
-		u.links = append(u.links, area{x: x, y: base - size, w: p.w, h: size * leadingEm, to: p.to})
+		u.links = append(u.links, area{x: x, y: base - size, w: p.w, h: size * leadingEm, to: p.to, elem: elem})
 		if p.tone == figure.Ink {
 			p.tone = figure.Accent
 		}

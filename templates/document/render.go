@@ -4,6 +4,9 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"maps"
+	"math"
+	"slices"
 	"strconv"
 
 	"github.com/jung-kurt/gofpdf"
@@ -24,37 +27,15 @@ func (d *Doc) Write(w io.Writer) (warnings []string, err error) {
 			err = fmt.Errorf("making the PDF: %v", r)
 		}
 	}()
-	pdf := gofpdf.NewCustom(&gofpdf.InitType{UnitStr: "pt", Size: gofpdf.SizeType{Wd: d.width, Ht: d.height}})
-	pdf.SetCatalogSort(true) // maps in a fixed order: the same bytes each time
-	pdf.SetCreationDate(d.opt.Created.UTC())
-	pdf.SetModificationDate(d.opt.Created.UTC())
-	pdf.SetTitle(d.opt.Title, true)
-	pdf.SetAuthor(d.opt.Author, true)
-	pdf.SetSubject(d.opt.Subject, true)
-	pdf.SetCreator(d.opt.Creator, true)
-	pdf.SetProducer(d.opt.Creator, true)
-	pdf.SetAutoPageBreak(false, 0)
-	d.fonts(pdf)
-
-	links := map[string]int{}
-	r := renderer{d: d, pdf: pdf}
-	for i, p := range d.pages {
-		pdf.AddPage()
-		r.page(i+1, p)
-		for _, b := range p.bookmarks {
-			pdf.SetFont(typeface.Regular.String(), "", 9) // makes gofpdf take the text as Unicode
-			pdf.Bookmark(b.text, b.level, b.y)
-		}
-		d.areas(pdf, p, links)
-	}
-	for name, id := range links {
-		pdf.SetLink(id, d.anchors[name].y, d.anchors[name].page)
-	}
-	var b bytes.Buffer
-	if err := pdf.Output(&b); err != nil {
+	raw, names, err := d.skeleton()
+	if err != nil {
 		return nil, fmt.Errorf("making the PDF: %w", err)
 	}
-	out, err := d.update(b.Bytes(), r.marks)
+	r := renderer{d: d, names: names}
+	for i, p := range d.pages {
+		r.page(i+1, p)
+	}
+	out, err := d.assemble(raw, r.contents, r.marks)
 	if err != nil {
 		return nil, fmt.Errorf("making the PDF: %w", err)
 	}
@@ -64,59 +45,103 @@ func (d *Doc) Write(w io.Writer) (warnings []string, err error) {
 	return d.Warnings(), nil
 }
 
-// fonts embeds the faces that are used; each costs some milliseconds. The library writes into what it is given.
-func (d *Doc) fonts(pdf *gofpdf.Fpdf) {
-	used := [typeface.Faces]bool{typeface.Regular: true}
-	extra := false
+// skeleton has the library make a PDF with the document's pages, still blank, its fonts cut to the characters that are
+// used, its outline and its information. names gives what the file calls each font.
+func (d *Doc) skeleton() (raw []byte, names map[string]string, err error) {
+	pdf := gofpdf.NewCustom(&gofpdf.InitType{UnitStr: "pt", Size: gofpdf.SizeType{Wd: d.width, Ht: d.height}})
+	pdf.SetCatalogSort(true) // maps in a fixed order: the same bytes each time
+	pdf.SetCompression(false)
+	pdf.SetCreationDate(d.opt.Created.UTC())
+	pdf.SetModificationDate(d.opt.Created.UTC())
+	pdf.SetTitle(d.opt.Title, true)
+	pdf.SetAuthor(d.opt.Author, true)
+	pdf.SetSubject(d.opt.Subject, true)
+	pdf.SetCreator(d.opt.Creator, true)
+	pdf.SetProducer(d.opt.Creator, true)
+	pdf.SetAutoPageBreak(false, 0)
+	families := d.fonts(pdf)
+	for i, p := range d.pages {
+		pdf.AddPage()
+		if i == 0 { // the library embeds the characters that it has seen
+			for _, f := range families {
+				pdf.SetFont(f.name, "", skeletonSize)
+				pdf.Text(0, 0, f.used)
+			}
+		}
+		for _, b := range p.bookmarks {
+			pdf.SetFont(typeface.Regular.String(), "", skeletonSize) // makes gofpdf take the text as Unicode
+			pdf.Bookmark(b.text, b.level, b.y)
+		}
+	}
+	var b bytes.Buffer
+	if err := pdf.Output(&b); err != nil {
+		return nil, nil, err
+	}
+	names = map[string]string{}
+	rest := b.Bytes()
+	for _, f := range families { // each was selected for the first time in this order
+		_, after, ok := bytes.Cut(rest, []byte("BT /F"))
+		id, after, ok2 := bytes.Cut(after, []byte(" "))
+		if !ok || !ok2 {
+			return nil, nil, fmt.Errorf("the library did not select font %s", f.name)
+		}
+		names[f.name], rest = "/F"+string(id), after
+	}
+	return b.Bytes(), names, nil
+}
+
+// skeletonSize is any size of type.
+const skeletonSize = 9
+
+// family is a font with the characters that are set in it.
+type family struct{ name, used string }
+
+// fonts hands the fonts that are used to the library; each costs some milliseconds. The library writes into what it is
+// given.
+func (d *Doc) fonts(pdf *gofpdf.Fpdf) []family {
+	used := map[string]map[rune]bool{typeface.Regular.String(): {' ': true}}
 	for _, p := range d.pages {
 		for _, it := range p.items {
 			if it.op.Kind != figure.OpText {
 				continue
 			}
-			used[it.op.Type.Face] = true
-			if d.extra != nil && !extra {
-				for _, r := range it.op.Text {
-					extra = extra || !it.op.Type.Face.Covers(r)
+			for s := it.op.Text; s != ""; {
+				run, other := d.run(s, it.op.Type.Face)
+				name := it.op.Type.Face.String()
+				if other {
+					name = extraFamily
 				}
+				if used[name] == nil {
+					used[name] = map[rune]bool{}
+				}
+				for _, r := range run {
+					used[name][r] = true
+				}
+				s = s[len(run):]
 			}
 		}
 	}
-	for f, is := range used {
-		if is {
-			pdf.AddUTF8FontFromBytes(typeface.Face(f).String(), "", bytes.Clone(typeface.Face(f).TTF()))
+	var out []family
+	add := func(name string, ttf []byte) {
+		if used[name] != nil {
+			pdf.AddUTF8FontFromBytes(name, "", bytes.Clone(ttf))
+			out = append(out, family{name, string(slices.Sorted(maps.Keys(used[name])))})
 		}
 	}
-	if extra {
-		pdf.AddUTF8FontFromBytes(extraFamily, "", bytes.Clone(d.opt.Font))
+	for f := range typeface.Face(typeface.Faces) {
+		add(f.String(), f.TTF())
 	}
-}
-
-// areas adds a page's links. One to an anchor that no block has is left out.
-func (d *Doc) areas(pdf *gofpdf.Fpdf, p *page, links map[string]int) {
-	for _, l := range p.links {
-		if l.to[0] != '#' {
-			pdf.LinkString(l.x, l.y, l.w, l.h, l.to)
-			continue
-		}
-		name := l.to[1:]
-		if _, known := d.anchors[name]; !known {
-			continue
-		}
-		id, ok := links[name]
-		if !ok {
-			id = pdf.AddLink()
-			links[name] = id
-		}
-		pdf.Link(l.x, l.y, l.w, l.h, id)
-	}
+	add(extraFamily, d.opt.Font)
+	return out
 }
 
 // renderer writes pages into the PDF. It keeps the state of the page's content stream, so that what is set stays set.
 type renderer struct {
-	d     *Doc
-	pdf   *gofpdf.Fpdf
-	buf   []byte
-	marks [][]*element // for each page, the element of each piece of marked content
+	d        *Doc
+	names    map[string]string // of the fonts in the file
+	buf      []byte
+	contents [][]byte     // of each page
+	marks    [][]*element // for each page, the element of each piece of marked content
 
 	family       string
 	size         float64
@@ -150,26 +175,39 @@ func (r *renderer) page(n int, p *page) {
 	if inside {
 		r.put("EMC\n")
 	}
-	r.flush()
+	r.contents = append(r.contents, bytes.Clone(r.buf))
+	r.buf = r.buf[:0]
 	r.marks = append(r.marks, marks)
 }
 
 func (r *renderer) put(s string) { r.buf = append(r.buf, s...) }
 
-// flush hands what was put to gofpdf, whose own text operations must come after it.
-func (r *renderer) flush() {
-	if n := len(r.buf); n > 0 {
-		r.pdf.RawWriteStr(string(r.buf[:n-1])) // it ends with a line break, and gofpdf adds one
-		r.buf = r.buf[:0]
-	}
-}
-
 // num writes numbers to a hundredth of a point.
 func (r *renderer) num(xs ...float64) {
 	for _, x := range xs {
-		r.buf = strconv.AppendFloat(r.buf, x, 'f', 2, 64)
-		r.buf = append(r.buf, ' ')
+		r.buf = append(appendHundredths(r.buf, x), ' ')
 	}
+}
+
+// appendHundredths writes a number rounded to a hundredth, without closing zeros.
+func appendHundredths(b []byte, x float64) []byte {
+	const most = 1e7 // points: no page is as large, and no reader takes what is much larger
+	if math.IsNaN(x) {
+		x = 0
+	}
+	n := int64(math.Round(100 * math.Min(most, math.Max(-most, x))))
+	if n < 0 {
+		b, n = append(b, '-'), -n
+	}
+	b = strconv.AppendInt(b, n/100, 10)
+	switch c := n % 100; {
+	case c == 0:
+	case c%10 == 0:
+		b = append(b, '.', byte('0'+c/10))
+	default:
+		b = append(b, '.', byte('0'+c/10), byte('0'+c%10))
+	}
+	return b
 }
 
 func (r *renderer) at(p figure.Point) { r.num(p.X, r.d.height-p.Y) }
@@ -290,21 +328,41 @@ func (r *renderer) Text(p figure.Point, s string, t figure.Type) {
 		p.X -= r.d.measure(s, t.Face, t.Size)
 	}
 	r.colour(&r.fill, t.Tone, "g", "rg")
-	r.flush()
 	for s != "" {
 		run, other := r.d.run(s, t.Face)
 		family := t.Face.String()
 		if other {
 			family = extraFamily
 		}
+		r.put("BT ")
 		if family != r.family || t.Size != r.size {
 			r.family, r.size = family, t.Size
-			r.pdf.SetFont(family, "", t.Size)
+			r.put(r.names[family] + " ")
+			r.num(t.Size)
+			r.put("Tf ")
 		}
-		r.pdf.Text(p.X, p.Y, run)
+		r.at(p)
+		r.put("Td (")
+		for _, c := range run { // none lies beyond U+FFFF
+			r.char(byte(c >> 8))
+			r.char(byte(c))
+		}
+		r.put(") Tj ET\n")
 		p.X += r.d.measure(run, t.Face, t.Size)
 		s = s[len(run):]
 	}
+}
+
+// char writes a byte of a string.
+func (r *renderer) char(c byte) {
+	switch c {
+	case '(', ')', '\\':
+		r.buf = append(r.buf, '\\')
+	case '\r':
+		r.buf = append(r.buf, '\\')
+		c = 'r'
+	}
+	r.buf = append(r.buf, c)
 }
 
 // run is the first part of a text that one font prints: the face, or the extra font.

@@ -124,7 +124,7 @@ func (d *Doc) Warnings() []string {
 			names = append(names, fmt.Sprintf("%c (U+%04X)", r, r))
 		}
 	}
-	what := "a TrueType font that has them can be given"
+	what := "--font FILE.ttf takes a TrueType font that has them"
 	if d.extra != nil {
 		what = "the font given does not have them, or they lie beyond U+FFFF"
 	}

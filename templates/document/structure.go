@@ -1,10 +1,5 @@
 package document
 
-import (
-	"fmt"
-	"strings"
-)
-
 // element is a node of the document's structure, by which assistive software reads it: a type such as "P" or "TD", the
 // elements within it, and the pieces of pages that are its content.
 type element struct {
@@ -17,11 +12,12 @@ type element struct {
 	num      int    // PDF object number, given by the update
 }
 
-// kid is a child element, or a piece of marked content: number mcid of a page.
+// kid is a child element, a piece of marked content (number mcid of a page), or an object of a page such as a link.
 type kid struct {
-	elem *element
-	page int
-	mcid int
+	elem   *element
+	page   int
+	mcid   int
+	object int
 }
 
 // child makes an element within e. An eager one takes its place at once; another does so when its first content is
@@ -70,41 +66,49 @@ func (e *element) walk(f func(*element)) {
 	}
 }
 
-// object writes the element as a PDF dictionary. page gives the object number of a page.
-func (e *element) object(parent int, page func(int) int) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "<</S/%s/P %d 0 R", e.tag, parent)
+// write writes the element as a PDF dictionary.
+func (e *element) write(o *objects, parent int) {
+	o.put("<</S/", e.tag, "/P ")
+	o.ref(parent)
 	home := 0 // the page that content without a page of its own is on
 	for _, k := range e.kids {
 		if k.elem == nil {
 			home = k.page
-			fmt.Fprintf(&b, "/Pg %d 0 R", page(home))
+			o.put("/Pg ")
+			o.ref(pageObject(home))
 			break
 		}
 	}
 	if e.attrs != "" {
-		b.WriteString("/A" + e.attrs)
+		o.put("/A", e.attrs)
 	}
 	if e.alt != "" {
-		b.WriteString("/Alt" + textString(e.alt))
+		o.put("/Alt", textString(e.alt))
 	}
 	if len(e.kids) > 0 {
-		b.WriteString("/K[")
-		for i, k := range e.kids {
-			if i > 0 {
-				b.WriteByte(' ')
-			}
+		o.put("/K[")
+		for _, k := range e.kids {
 			switch {
 			case k.elem != nil:
-				fmt.Fprintf(&b, "%d 0 R", k.elem.num)
+				o.ref(k.elem.num)
+			case k.object > 0:
+				o.put("<</Type/OBJR/Obj ")
+				o.ref(k.object)
+				o.put("/Pg ")
+				o.ref(pageObject(k.page))
+				o.put(">>")
 			case k.page == home:
-				fmt.Fprintf(&b, "%d", k.mcid)
+				o.int(k.mcid)
+				o.put(" ")
 			default:
-				fmt.Fprintf(&b, "<</Type/MCR/Pg %d 0 R/MCID %d>>", page(k.page), k.mcid)
+				o.put("<</Type/MCR/Pg ")
+				o.ref(pageObject(k.page))
+				o.put("/MCID ")
+				o.int(k.mcid)
+				o.put(">>")
 			}
 		}
-		b.WriteByte(']')
+		o.put("]")
 	}
-	b.WriteString(">>")
-	return b.String()
+	o.put(">>")
 }

@@ -45,7 +45,7 @@ func (d *Doc) Table(t Table) {
 	}
 	s := tableSetter{d: d, t: t, elem: d.root.child("Table", true), pad: 0.3 * t.Size}
 	if t.Tight {
-		s.pad = 0.17 * t.Size
+		s.pad = 0.15 * t.Size
 	}
 	if t.Bare {
 		s.pad = 0.1 * t.Size
@@ -274,6 +274,7 @@ func (s *tableSetter) parts(i int, cells [][]line, tds []*element) {
 		if i == len(s.t.Rows)-1 && at+n >= rows {
 			u.after = s.t.After
 		}
+		u.keepNext = i > 0 && i == len(s.t.Rows)-2 && at+n >= rows // the last row does not stand alone on a page
 		s.d.emit(u)
 	}
 }

@@ -15,8 +15,9 @@ import (
 // setting is how the first page is set: ems of the table and of the lists.
 type setting struct{ table, list float64 }
 
-// settings are tried in this order until the answer fits on one page with a few questions to the maker.
-var settings = []setting{{7.8, 8}, {7.4, 7.6}, {7, 7.3}}
+// settings are tried in this order until the answer fits on one page with a few questions to the maker; in the last it
+// need have none.
+var settings = []setting{{7.8, 8}, {7.4, 7.6}, {7, 7.3}, {7, 7}}
 
 // The first page shows as many questions as it has room for, from fewQuestions to manyQuestions.
 const (
@@ -31,21 +32,29 @@ func (r *report) answer() {
 	alone := func(fill func(*report)) (pages int, used float64) {
 		return r.Try(func(d *document.Doc) { fill(&report{Doc: d, a: r.a}) })
 	}
-	for _, s := range settings {
+	for i, s := range settings {
 		pages, used := alone(func(r *report) { r.answerIn(s, 0) })
 		if pages > 1 {
 			continue
 		}
-		for n := manyQuestions; n >= fewQuestions; n-- {
+		n := manyQuestions
+		for ; n >= fewQuestions; n-- {
 			const between = 8 // what stands between blocks is not counted by themselves
 			if _, more := alone(func(r *report) { r.questions(s.list, n) }); used+more+between <= r.Height() {
-				r.answerIn(s, n)
-				if r.Left() < 0.4*r.Height() {
-					r.PageBreak()
-				}
-				return
+				break
 			}
 		}
+		if n < fewQuestions && i < len(settings)-1 {
+			continue
+		}
+		if n < fewQuestions {
+			n = 0
+		}
+		r.answerIn(s, n)
+		if r.Left() < 0.4*r.Height() {
+			r.PageBreak()
+		}
+		return
 	}
 	r.opening()
 	s := settings[1]
@@ -115,7 +124,7 @@ func (r *report) identity() {
 		}
 		about = append(about, document.Soft("listing "), document.Web(p.Listing, p.Listing))
 	}
-	r.Styled(document.Style{Size: 8, After: 8}, about...)
+	r.Styled(document.Style{Size: 8, After: 6}, about...)
 }
 
 // counts is the line of verdicts, each with its shape, and beneath it what the words mean.
@@ -220,11 +229,11 @@ func (r *report) topFindings(size float64) {
 // questions lists what to ask the maker, of the claims that are not supported, each question once, and says how many
 // there are beyond those shown.
 func (r *report) questions(size float64, show int) {
-	if show == 0 {
-		return
-	}
 	var items []document.Text
 	qs := words.Questions(r.a)
+	if show == 0 && len(qs) > 0 {
+		r.Styled(document.Style{Size: size, Before: 3, After: -1}, document.Plain(fmt.Sprintf("What to ask the maker: %d questions, each with its claim.", len(qs))))
+	}
 	for _, q := range qs[:min(show, len(qs))] {
 		id := r.a.Rows[q.Row].Claim.ID
 		items = append(items, document.Text{document.To(claimAnchor(id), id), document.Plain(" " + numeral.Prose(q.Ask))})

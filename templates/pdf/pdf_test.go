@@ -332,24 +332,3 @@ func TestWords(t *testing.T) {
 		}
 	}
 }
-
-func BenchmarkWrite(b *testing.B) {
-	a := mossgate.Audit()
-	b.ReportAllocs()
-	for b.Loop() {
-		var out bytes.Buffer
-		if _, err := Write(&out, a, Options{}); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
-// BenchmarkLayout is Write without fonts and file: what the layout alone costs.
-func BenchmarkLayout(b *testing.B) {
-	a := mossgate.Audit()
-	for b.Loop() {
-		if _, err := build(a, Options{}); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
