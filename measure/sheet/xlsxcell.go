@@ -104,7 +104,11 @@ func (s *sheetInfo) notes(at Place) []Note {
 	var out []Note
 	add := func(format string, args ...any) { out = append(out, Note{at, fmt.Sprintf(format, args...)}) }
 	if n := len(s.hiddenRows); n > 0 {
-		add("%s hidden; what they hold was read", rowsText(s.hiddenRows))
+		what := "they hold"
+		if n == 1 {
+			what = "it holds"
+		}
+		add("%s hidden; what %s was read", rowsText(s.hiddenRows), what)
 	}
 	for _, c := range s.hiddenCols {
 		if c[0] == c[1] {
