@@ -274,7 +274,7 @@ func (p *passage) filterMeant(c code, d *document) bool {
 // inModelNumber tells whether the code hangs by a hyphen on letters or digits that are no grade word: "AC-H13-2".
 func (p *passage) inModelNumber(c code) bool {
 	words := rules().sets["grade_word"]
-	if p.tokens[c.tok].hyphen && !words.has(p.tokens[c.tok-1].text) && p.tokens[c.tok-1].kind != markToken {
+	if c.tok > 0 && p.tokens[c.tok].hyphen && !words.has(p.tokens[c.tok-1].text) && p.tokens[c.tok-1].kind != markToken {
 		return true
 	}
 	if c.end < len(p.tokens) && p.tokens[c.end].hyphen {

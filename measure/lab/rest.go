@@ -84,6 +84,9 @@ func (r *reader) rateOfRun(name sheet.Text) (rate, u float64, ok bool) {
 		r.ps.Add(name.Place, "", "found %q; the decay table has no run of that name with the unit on", name.Value)
 		return 0, 0, false
 	}
+	if r.out.Room == nil {
+		return 0, 0, false // which is said of the room table
+	}
 	ms, _ := measure.DeliveryRates(some, r.options())
 	if len(ms) != 1 {
 		r.note(name.Place, "run %q could not be reduced; the row was left out", name.Value)

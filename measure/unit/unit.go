@@ -145,7 +145,7 @@ func Fold(s string) string {
 			continue
 		case r == '\u2044', r == '\u2215':
 			r = '/'
-		case r == '\u03bc': // Greek mu, to which NFKC takes the micro sign
+		case r == '\u03bc', r == '\u039c': // Greek mu, to which NFKC takes the micro sign
 			r = 'u'
 		}
 		b.WriteRune(unicode.ToLower(r))

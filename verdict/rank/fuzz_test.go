@@ -3,19 +3,46 @@ package rank
 import (
 	"bytes"
 	"encoding/json"
-	"os"
 	"testing"
 
+	"weighhouse/claims"
+	"weighhouse/measure/lab"
+	"weighhouse/measure/sheet"
 	"weighhouse/verdict"
 )
+
+// demoAudit is the audit.json of the demo case.
+func demoAudit(t testing.TB) []byte {
+	t.Helper()
+	f, err := sheet.OpenFolder("../../testdata/demo")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	spec, err := f.Book("spec")
+	if err != nil {
+		t.Fatal(err)
+	}
+	book, err := f.Book("lab")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, ps := claims.Read(spec)
+	b, more := lab.Read(f, book)
+	if ps = append(ps, more...); len(ps) > 0 {
+		t.Fatal(ps)
+	}
+	var out bytes.Buffer
+	if err := verdict.Build(verdict.Evidence{Version: "test", Issued: "2026-08-03", Case: "demo", Spec: s, Bench: b, Inputs: f.Inputs()}).WriteJSON(&out); err != nil {
+		t.Fatal(err)
+	}
+	return out.Bytes()
+}
 
 // FuzzReadAudit reads any text as an audit.json: it is refused or read; what is read can be ranked against a sound one and
 // checked against another without giving up.
 func FuzzReadAudit(f *testing.F) {
-	demo, err := os.ReadFile("../../testdata/demo/audit.json")
-	if err != nil {
-		f.Skip("no audit of the demo")
-	}
+	demo := demoAudit(f)
 	sound, err := ReadAudit(bytes.NewReader(demo))
 	if err != nil {
 		f.Fatal(err)
