@@ -48,12 +48,16 @@ func TestScripts(t *testing.T) {
 	})
 }
 
-// copyDir SRC DST copies a folder.
+// copyDir SRC DST copies a folder, without the audits that somebody may have written into it.
 func copyDir(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) != 2 {
 		ts.Fatalf("usage: copydir SRC DST")
 	}
-	ts.Check(os.CopyFS(ts.MkAbs(args[1]), os.DirFS(ts.MkAbs(args[0]))))
+	dst := ts.MkAbs(args[1])
+	ts.Check(os.CopyFS(dst, os.DirFS(ts.MkAbs(args[0]))))
+	for _, kind := range []string{"pdf", "json", "html", "xlsx"} {
+		ts.Check(os.RemoveAll(filepath.Join(dst, "audit."+kind)))
+	}
 }
 
 var step = regexp.MustCompile(`[^.\[\]]+|\[\d+\]|\[[a-z]+=[^\]]*\]`)
