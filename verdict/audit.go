@@ -46,15 +46,6 @@ type Audit struct {
 	Cautions     []string
 }
 
-// FindingCount is how many rules were found to apply; two rules that say the same of the same words count both.
-func (a *Audit) FindingCount() int {
-	n := 0
-	for _, f := range a.Findings {
-		n += 1 + len(f.Also)
-	}
-	return n
-}
-
 // InfoTable is a small table that informs and judges nothing.
 type InfoTable struct {
 	Title  string
