@@ -1,0 +1,141 @@
+package pdf
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"weighhouse/claims"
+	"weighhouse/measure/lab"
+	"weighhouse/measure/sheet"
+	"weighhouse/templates/internal/mossgate"
+	"weighhouse/verdict"
+)
+
+const demoCase = "../../testdata/demo"
+
+// demo is the audit of the project's invented demo case.
+func demo(t testing.TB) *verdict.Audit {
+	t.Helper()
+	f, err := sheet.OpenFolder(demoCase)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	specBook, err := f.Book("spec")
+	if err != nil {
+		t.Fatal(err)
+	}
+	labBook, err := f.Book("lab")
+	if err != nil {
+		t.Fatal(err)
+	}
+	spec, bad := claims.Read(specBook)
+	if err := bad.Err(); err != nil {
+		t.Fatal(err)
+	}
+	bench, bad := lab.Read(f, labBook)
+	if err := bad.Err(); err != nil {
+		t.Fatal(err)
+	}
+	return verdict.Build(verdict.Evidence{Version: "test", Issued: "2026-05-04", Case: "demo", Spec: spec, Bench: bench, Inputs: f.Inputs()})
+}
+
+// The demo's 22 claims have their answer on one page, in both papers, and no table of it is set below 7 points.
+func TestDemoFirstPage(t *testing.T) {
+	a := demo(t)
+	for _, paper := range []string{"a4", "letter"} {
+		ps := recording(t, a, Options{Paper: paper})
+		if paper == "a4" && len(ps) > 20 {
+			t.Errorf("%d pages, where 20 would do", len(ps))
+		}
+		for _, r := range a.Rows {
+			if !strings.Contains(ps[0], "#"+claimAnchor(r.Claim.ID)) {
+				t.Errorf("%s: page 1 has no link to claim %s", paper, r.Claim.ID)
+			}
+		}
+		for i, p := range ps {
+			for _, size := range []string{"6.8", "6.9"} { // figures have 6.5, everything else 7 and more
+				if strings.Contains(p, "soft "+size) || strings.Contains(p, "ink "+size) {
+					t.Errorf("%s: page %d has type of %s points", paper, i+1, size)
+				}
+			}
+		}
+	}
+}
+
+// However many claims there are, page 1 has the counts and the findings that matter most; what follows is not pressed.
+func TestFirstPageWithFewAndManyClaims(t *testing.T) {
+	for _, n := range []int{1, 5, 14, 60} {
+		for _, paper := range []string{"a4", "letter"} {
+			a := mossgate.Audit()
+			for i := len(a.Rows); i < n; i++ {
+				r := a.Rows[i%14]
+				r.Claim.ID = fmt.Sprintf("D%d", i)
+				a.Rows = append(a.Rows, r)
+			}
+			a.Rows = a.Rows[:n]
+			ps := recording(t, a, Options{Paper: paper})
+			one := said(ps[0])
+			for _, want := range []string{" supported", "the 3 that matter most", "True HEPA H13 grade", "not legal advice"} {
+				if !strings.Contains(one, want) {
+					t.Errorf("%d claims, %s: page 1 does not say %q", n, paper, want)
+				}
+			}
+			links := strings.Count(ps[0], "#claim-")
+			if n <= 14 && links < n {
+				t.Errorf("%d claims, %s: page 1 has %d links to claims", n, paper, links)
+			}
+			if n == 60 && !strings.Contains(said(ps[1]), "Claim Claimed Measured ± U") {
+				t.Errorf("%d claims, %s: the table's head is not repeated on page 2", n, paper)
+			}
+		}
+	}
+}
+
+func BenchmarkWrite(b *testing.B) {
+	a := mossgate.Audit()
+	b.ReportAllocs()
+	for b.Loop() {
+		var out bytes.Buffer
+		if _, err := Write(&out, a, Options{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkLayout is Write without fonts and file: what the layout alone costs.
+func BenchmarkLayout(b *testing.B) {
+	a := mossgate.Audit()
+	for b.Loop() {
+		if _, err := build(a, Options{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkDemo writes the demo's report with what the command attaches to it.
+func BenchmarkDemo(b *testing.B) {
+	a := demo(b)
+	var js bytes.Buffer
+	if err := a.WriteJSON(&js); err != nil {
+		b.Fatal(err)
+	}
+	o := Options{Attach: []Attachment{{Name: "audit.json", MIME: "application/json", Relationship: "Data", Data: js.Bytes()}}}
+	for _, n := range []string{"spec.xlsx", "lab.xlsx"} {
+		book, err := os.ReadFile(demoCase + "/" + n)
+		if err != nil {
+			b.Fatal(err)
+		}
+		o.Attach = append(o.Attach, Attachment{Name: n, MIME: "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", Relationship: "Source", Data: book})
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		var out bytes.Buffer
+		if _, err := Write(&out, a, o); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
