@@ -42,7 +42,7 @@ func (a *Audit) Report() Report {
 		r.Test[f.Name] = f.Value
 	}
 	for _, c := range a.Test.Complete {
-		r.Record = append(r.Record, ReportRecord{c.Letter, c.Item, c.From, c.Present})
+		r.Record = append(r.Record, ReportRecord(c))
 	}
 	for _, t := range a.History {
 		x := ReportThread{Attribute: t.Attribute, Source: t.Source, Change: t.Change}
