@@ -32,7 +32,7 @@ func newVet() *cobra.Command {
 			"with their exact words and what was understood, what the words leave open, what the listing's own numbers imply, and\n" +
 			"the questions to send to the seller. It never says that a product is good or bad.\n\n" +
 			"--save writes the claims as a spec book, ready for a case, with the listing beside it as evidence.",
-		Example: "  weighhouse vet listing.html\n  pbpaste | weighhouse vet - --format json\n" +
+		Example: "  weighhouse vet listing.html\n  cat listing.txt | weighhouse vet - --format json\n" +
 			"  weighhouse vet listing.html --save mycase --captured 2026-03-02\n  weighhouse vet listing.html --out report.pdf",
 		Args: exactly(1, "one listing, or - for standard input"),
 		RunE: func(c *cobra.Command, args []string) error { return vet(c, args[0], f) },
