@@ -1,11 +1,16 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
+	"slices"
 	"strings"
+	"time"
 	"unicode"
 
 	"golang.org/x/term"
@@ -14,7 +19,9 @@ import (
 // The rules of output:
 //   - an output file is built whole in memory, written to a temporary file beside its place, and renamed; an older file
 //     survives any failure, and no half-written file is left;
-//   - of several files of one case all are written aside before the first is renamed;
+//   - of several files of one case all are written aside before the first is renamed; where a rename fails, those before
+//     it are taken back;
+//   - a link, a folder, a device or a file that may only be read is never replaced;
 //   - what people read goes to standard output, errors go to standard error, one hint line where there is a next step;
 //   - text from inputs is stripped of control characters before it reaches a terminal;
 //   - colour and weight only on a terminal, and not where NO_COLOR is set or TERM is dumb.
@@ -25,26 +32,43 @@ type file struct {
 	data []byte
 }
 
-// writeAll writes files so that either all stand whole in their places or none has changed.
+// writeAll writes files so that either all stand whole in their places or none has changed. Each is written aside and
+// brought to the disk before the first is renamed; where a rename fails, those before it are taken back. A program that
+// is killed between two renames leaves whole files of two makings, which verify tells.
 func writeAll(files []file) error {
-	var temps []string
-	undo := func() {
-		for _, t := range temps {
-			os.Remove(t)
+	var aside, kept []string
+	defer func() {
+		for _, p := range append(aside, kept...) {
+			if p != "" {
+				os.Remove(p)
+			}
 		}
-	}
+	}()
 	for _, f := range files {
+		removeLeftovers(f.path)
 		t, err := writeAside(f)
 		if err != nil {
-			undo()
 			return err
 		}
-		temps = append(temps, t)
+		aside = append(aside, t)
 	}
 	for i, f := range files {
-		if err := os.Rename(temps[i], f.path); err != nil {
-			undo()
-			return fmt.Errorf("%s: %w", f.path, err)
+		kept = append(kept, keepOld(f.path))
+		if err := os.Rename(aside[i], f.path); err != nil {
+			for k := range i {
+				if kept[k] != "" {
+					err = errors.Join(err, os.Rename(kept[k], files[k].path))
+				} else {
+					err = errors.Join(err, os.Remove(files[k].path))
+				}
+			}
+			return fmt.Errorf("%s: %w", f.path, pathless(err))
+		}
+	}
+	for _, dir := range folders(files) { // so that the names, too, are on the disk
+		if d, err := os.Open(dir); err == nil {
+			d.Sync()
+			d.Close()
 		}
 	}
 	return nil
@@ -52,12 +76,19 @@ func writeAll(files []file) error {
 
 // writeAside writes a file's bytes to a temporary file in its folder and returns that file's path.
 func writeAside(f file) (string, error) {
-	if info, err := os.Stat(f.path); err == nil && !info.Mode().IsRegular() {
-		return "", fmt.Errorf("%s: is there and is not a regular file; it was not replaced", f.path)
+	if info, err := os.Lstat(f.path); err == nil {
+		switch {
+		case info.Mode()&fs.ModeSymlink != 0:
+			return "", fmt.Errorf("%s: is there and is a link; it was not replaced", f.path)
+		case !info.Mode().IsRegular():
+			return "", fmt.Errorf("%s: is there and is not a regular file; it was not replaced", f.path)
+		case info.Mode().Perm()&0o200 == 0:
+			return "", fmt.Errorf("%s: is there and may only be read; it was not replaced", f.path)
+		}
 	}
-	t, err := os.CreateTemp(filepath.Dir(f.path), "."+filepath.Base(f.path)+".*.part")
+	t, err := asideOf(f.path)
 	if err != nil {
-		return "", fmt.Errorf("%s: cannot be written: %w", f.path, err)
+		return "", fmt.Errorf("%s: cannot be written: %w", f.path, pathless(err))
 	}
 	_, err = t.Write(f.data)
 	if err == nil {
@@ -71,9 +102,60 @@ func writeAside(f file) (string, error) {
 	}
 	if err != nil {
 		os.Remove(t.Name())
-		return "", fmt.Errorf("%s: cannot be written: %w", f.path, err)
+		return "", fmt.Errorf("%s: cannot be written: %w", f.path, pathless(err))
 	}
 	return t.Name(), nil
+}
+
+// asideOf makes the temporary file of an output: hidden, and with an ending that nobody takes for the output.
+func asideOf(path string) (*os.File, error) {
+	return os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*.part")
+}
+
+// keepOld gives the file that is to be replaced a second name, so that it can be brought back. It is "" where there is
+// none, and where the file system has no second names.
+func keepOld(path string) string {
+	t, err := asideOf(path)
+	if err != nil {
+		return ""
+	}
+	t.Close()
+	os.Remove(t.Name())
+	if os.Link(path, t.Name()) != nil {
+		return ""
+	}
+	return t.Name()
+}
+
+// leftoverAge is how old a temporary file is that no running program can be writing.
+const leftoverAge = time.Hour
+
+// removeLeftovers takes away the temporary files of an output that a killed program has left.
+func removeLeftovers(path string) {
+	found, _ := filepath.Glob(filepath.Join(quoteGlob(filepath.Dir(path)), quoteGlob("."+filepath.Base(path))+".*.part"))
+	for _, p := range found {
+		if info, err := os.Lstat(p); err == nil && info.Mode().IsRegular() && time.Since(info.ModTime()) > leftoverAge {
+			os.Remove(p)
+		}
+	}
+}
+
+// quoteGlob makes a path a pattern that matches itself alone.
+func quoteGlob(path string) string {
+	if runtime.GOOS == "windows" { // no escapes there; a bracket matches nothing, and the leftover stays
+		return path
+	}
+	return strings.NewReplacer(`\`, `\\`, "*", `\*`, "?", `\?`, "[", `\[`).Replace(path)
+}
+
+// folders lists the folders of files, each once.
+func folders(files []file) (out []string) {
+	for _, f := range files {
+		if dir := filepath.Dir(f.path); !slices.Contains(out, dir) {
+			out = append(out, dir)
+		}
+	}
+	return out
 }
 
 // clean makes a line of foreign text fit for a terminal: control and formatting characters become spaces.

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -42,7 +41,7 @@ func verify(c *cobra.Command, dir, path, format string) error {
 	if path == "" {
 		path = filepath.Join(dir, "audit.json")
 	}
-	written, err := readAudit(path)
+	written, data, err := readAuditBytes(path)
 	if err != nil {
 		return err
 	}
@@ -54,6 +53,14 @@ func verify(c *cobra.Command, dir, path, format string) error {
 		return fmt.Errorf("the inputs can no longer be read as a case:\n%w", err)
 	}
 	check := verdict.Verify(written, l.audit.Report())
+	others, err := siblings(path, data, l, len(check.Differences) == 0)
+	if err != nil {
+		return err
+	}
+	if len(others) > 0 {
+		check.Differences = append(check.Differences, others...)
+		check.Causes = append(check.Causes, "an output of another making beside audit.json: a run that ended between two outputs, one format that was written alone, or an alteration; weighhouse audit with all formats writes them anew")
+	}
 	out := c.OutOrStdout()
 	if format == "json" {
 		e := json.NewEncoder(out)
@@ -93,27 +100,24 @@ func printCheck(w io.Writer, path string, a verdict.Report, check verdict.Check)
 
 // readAudit reads a written audit.json.
 func readAudit(path string) (verdict.Report, error) {
-	var r verdict.Report
-	f, err := os.Open(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return r, fmt.Errorf("%s: there is no such file\n  hint: weighhouse audit CASE writes it", path)
-	}
-	if err != nil {
-		return r, err
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, maxAudit+1))
-	if err != nil {
-		return r, err
-	}
-	if len(data) > maxAudit {
-		return r, fmt.Errorf("%s: larger than %d MB", path, maxAudit>>20)
+	r, _, err := readAuditBytes(path)
+	return r, err
+}
+
+// readAuditBytes reads a written audit.json and gives its bytes, too.
+func readAuditBytes(path string) (r verdict.Report, data []byte, err error) {
+	data, err = readPlain(path, maxAudit)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return r, nil, fmt.Errorf("%s: there is no such file\n  hint: weighhouse audit CASE writes it", path)
+	case err != nil:
+		return r, nil, err
 	}
 	if err := json.Unmarshal(data, &r); err != nil {
-		return r, fmt.Errorf("%s: is no audit.json: %w", path, err)
+		return r, nil, fmt.Errorf("%s: is no audit.json: %w", path, err)
 	}
 	if r.Format != verdict.Format {
-		return r, fmt.Errorf("%s: format: found %q; expected %q", path, r.Format, verdict.Format)
+		return r, nil, fmt.Errorf("%s: format: found %q; expected %q", path, r.Format, verdict.Format)
 	}
-	return r, nil
+	return r, data, nil
 }

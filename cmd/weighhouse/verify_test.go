@@ -18,6 +18,9 @@ func audited(t *testing.T, name string) (string, verdict.Report) {
 	if err := os.CopyFS(dir, os.DirFS("../../testdata/"+name)); err != nil {
 		t.Fatal(err)
 	}
+	for _, format := range formatNames { // what an earlier run has left in the folder
+		os.Remove(filepath.Join(dir, "audit."+format))
+	}
 	var out, errOut bytes.Buffer
 	if got := run([]string{"audit", "--format", "json", "--date", "2026-08-03", dir}, nil, &out, &errOut); got != exitDone {
 		t.Fatalf("audit: exit status %d: %s", got, errOut.String())

@@ -119,8 +119,12 @@ func makeFolders(path string) (made []string, err error) {
 // pathless takes the path off an error of the system, for the message says it already.
 func pathless(err error) error {
 	var e *fs.PathError
-	if errors.As(err, &e) {
+	var l *os.LinkError
+	switch {
+	case errors.As(err, &e):
 		return e.Err
+	case errors.As(err, &l):
+		return l.Err
 	}
 	return err
 }
