@@ -142,9 +142,7 @@ func (t *Term) allowedInText(all mask, attr string) bool {
 // setMatcher finds the words of all sets that have a bit; build it after the terms.
 func (t *ruleTables) setMatcher() *matcher {
 	for _, s := range t.setBits {
-		e := element{alts: s.alts}
-		e.index()
-		t.setPatterns = append(t.setPatterns, pattern{e})
+		t.setPatterns = append(t.setPatterns, pattern{s.element})
 	}
 	return newMatcher(len(t.setPatterns), func(i int) pattern { return t.setPatterns[i] })
 }

@@ -144,6 +144,17 @@ func (f *folder) rune(r rune, from, to int) {
 
 // foldTerm folds a term of a table.
 func foldTerm(s string) string {
+	changes := false
+	for i := 0; i < len(s); i++ {
+		if s[i] >= utf8.RuneSelf {
+			var f folder
+			return f.fold(s, 0, len(s)).text
+		}
+		changes = changes || foldASCII(s[i]) != s[i]
+	}
+	if !changes {
+		return s
+	}
 	var f folder
 	return f.fold(s, 0, len(s)).text
 }

@@ -18,7 +18,6 @@ func newMatcher(n int, at func(int) pattern) *matcher {
 		if e.kind != "" {
 			m.kinds[e.kind] = append(m.kinds[e.kind], i)
 		}
-		seen := map[string]bool{}
 		for _, alt := range e.alts {
 			a := alt[0]
 			key := a.text
@@ -29,9 +28,8 @@ func newMatcher(n int, at func(int) pattern) *matcher {
 				}
 				key, to = a.text[:prefixLen], m.prefixes
 			}
-			if k := fmt.Sprint(a.prefix, key); !seen[k] {
-				seen[k] = true
-				to[key] = append(to[key], i)
+			if list := to[key]; len(list) == 0 || list[len(list)-1] != i { // each pattern once
+				to[key] = append(list, i)
 			}
 		}
 	}

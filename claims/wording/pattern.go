@@ -37,11 +37,11 @@ func (a atom) matches(s string) bool {
 
 // set is a named list of words.
 type set struct {
-	name  string
-	words map[string]bool // single words without "*"
-	terms []string
-	alts  [][]atom
-	bit   int // 1 + bit in the masks, 0 for none
+	name    string
+	words   map[string]bool // single words without "*"
+	terms   []string
+	element     // alts, looked up by their first words
+	bit     int // 1 + bit in the masks, 0 for none
 }
 
 func (s *set) has(word string) bool { return s != nil && s.words[word] }
@@ -71,6 +71,7 @@ func (t *ruleTables) compileSets() {
 		for _, w := range s.terms {
 			s.alts = append(s.alts, atoms(w))
 		}
+		s.index() // once for all patterns that name the set
 	}
 }
 
@@ -79,7 +80,8 @@ func atoms(s string) []atom {
 	var out []atom
 	for _, f := range strings.Fields(s) {
 		prefix := strings.HasSuffix(f, "*") && f != "*"
-		for _, tok := range tokenize(foldTerm(strings.TrimSuffix(f, "*")), nil) {
+		var few [8]token
+		for _, tok := range tokenize(foldTerm(strings.TrimSuffix(f, "*")), few[:0]) {
 			out = append(out, atom{text: tok.text})
 		}
 		if prefix {
@@ -115,14 +117,16 @@ func (t *ruleTables) compile(table, term string) pattern {
 			e := element{optional: word[0] == '['}
 			for _, a := range strings.Split(word[1:len(word)-1], "|") {
 				if strings.HasPrefix(a, "@") {
-					e.alts = append(e.alts, t.setAlts(a[1:], bad)...)
+					e.alts = append(e.alts, t.setOf(a[1:], bad).alts...)
 				} else {
 					e.alts = append(e.alts, atoms(a))
 				}
 			}
 			p = append(p, e)
 		case word[0] == '@':
-			p = append(p, element{alts: t.setAlts(word[1:], bad), set: word[1:]})
+			e := t.setOf(word[1:], bad).element
+			e.set = word[1:]
+			p = append(p, e)
 		case word[0] == '<' && len(word) > 2:
 			p = append(p, element{kind: word[1 : len(word)-1]})
 		case strings.HasPrefix(word, "..") || word[0] == '~' && len(word) > 1:
@@ -164,12 +168,12 @@ var kinds = map[string]bool{"pct": true, "size": true, "length": true, "area": t
 	// of the passage: a range of levels, or more than one
 	"levels": true}
 
-func (t *ruleTables) setAlts(name string, bad func(string)) [][]atom {
+func (t *ruleTables) setOf(name string, bad func(string)) *set {
 	s := t.sets[name]
 	if s == nil {
 		bad("unknown set @" + name)
 	}
-	return s.alts
+	return s
 }
 
 // match tries the pattern at token i and returns the token after the match, or -1.
@@ -232,7 +236,7 @@ const many = 5
 
 // index prepares the look-up by first words.
 func (e *element) index() {
-	if len(e.alts) < many {
+	if len(e.alts) < many || e.first != nil {
 		return
 	}
 	e.first = map[string][][]atom{}
