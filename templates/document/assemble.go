@@ -26,7 +26,14 @@ func (d *Doc) assemble(file []byte, contents [][]byte, marks [][]*element) ([]by
 	if err != nil {
 		return nil, err
 	}
-	o := newObjects(len(at) - 1)
+	size := len(file) + 1<<18
+	for _, c := range contents {
+		size += len(c) / 4
+	}
+	for _, a := range d.attachments {
+		size += len(a.Data) / 2
+	}
+	o := newObjects(len(at)-1, size)
 	defer o.free()
 	catalog := len(at) - 2
 	annotations := d.annotations(o)

@@ -71,6 +71,10 @@ type Doc struct {
 	anchors     map[string]target
 	gap         float64 // space that the last block asks for below it
 	finished    bool
+
+	wordBuf           []word // of words
+	pieceBuf, lineBuf []piece
+	pieces            []piece // of lines; see kept
 }
 
 type target struct {
@@ -85,10 +89,11 @@ type page struct {
 	bookmarks []bookmark
 }
 
-// item is one drawing operation, in page coordinates, and the element of the structure that it belongs to; nil for
-// what belongs to the page alone, such as its number.
+// item is one drawing operation, where its origin stands on the page, and the element of the structure that it belongs
+// to; nil for what belongs to the page alone, such as its number.
 type item struct {
 	op   figure.Op
+	at   figure.Point
 	elem *element
 }
 
@@ -231,7 +236,7 @@ func (d *Doc) Recording() string {
 				fmt.Fprintf(&b, "in %s\n", tag)
 				last = tag
 			}
-			r.Ops = append(r.Ops, it.op)
+			it.op.Draw(&r, it.at, 1)
 		}
 		flush()
 		for _, l := range p.links {

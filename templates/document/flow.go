@@ -93,11 +93,7 @@ func (d *Doc) place(u unit) {
 	}
 	at := figure.Point{X: marginSide, Y: d.y}
 	for _, it := range u.items {
-		ps := make([]figure.Point, len(it.op.Points))
-		for i, q := range it.op.Points {
-			ps[i] = figure.Point{X: at.X + q.X, Y: at.Y + q.Y}
-		}
-		it.op.Points = ps
+		it.at.X, it.at.Y = it.at.X+at.X, it.at.Y+at.Y
 		p.items = append(p.items, it)
 	}
 	for _, l := range u.links {
@@ -218,9 +214,12 @@ func (u *unit) piece(p piece, x, base, size float64, elem *element, links map[in
 	if p.text == "" {
 		return
 	}
-	u.items = append(u.items, item{elem: elem, op: figure.Op{Kind: figure.OpText, Text: p.text, Points: []figure.Point{{X: x, Y: base}},
+	u.items = append(u.items, item{elem: elem, at: figure.Point{X: x, Y: base}, op: figure.Op{Kind: figure.OpText, Text: p.text, Points: origin,
 		Type: figure.Type{Size: p.size, Face: p.face, Tone: p.tone}}})
 }
+
+// origin are the points of what stands at its item's place. They are shared and not to be written to.
+var origin = make([]figure.Point, 1)
 
 // field is the grey ground and the underline of marked text.
 func (u *unit) field(x, base, w, size float64) {
@@ -231,12 +230,15 @@ func (u *unit) field(x, base, w, size float64) {
 
 // drawn copies a recorded figure into the unit, moved and scaled.
 func (u *unit) drawn(r figure.Recording, at figure.Point, k float64, elem *element) {
-	moved := figure.Recording{}
-	for _, o := range r.Ops {
-		o.Draw(&moved, at, k)
+	if k != 1 {
+		scaled := figure.Recording{}
+		for _, o := range r.Ops {
+			o.Draw(&scaled, figure.Point{}, k)
+		}
+		r = scaled
 	}
-	for _, o := range moved.Ops {
-		u.items = append(u.items, item{op: o, elem: elem})
+	for _, o := range r.Ops {
+		u.items = append(u.items, item{op: o, at: at, elem: elem})
 	}
 }
 

@@ -15,23 +15,25 @@ type objects struct {
 	buf     []byte
 	offsets []int // by number; 0: not written
 	packer  *packer
-	packed  bytes.Buffer
 }
 
 // packer is a compressor with its megabyte of tables, which is kept for the next stream and the next document.
-type packer struct{ w *zlib.Writer }
+type packer struct {
+	w   *zlib.Writer
+	out bytes.Buffer
+}
 
 var packers = sync.Pool{New: func() any {
 	w, err := zlib.NewWriterLevel(nil, zlib.BestSpeed) // the best level makes a report one part in ten smaller, in three times the time
 	if err != nil {
 		panic(err) // the level is one that there is
 	}
-	return &packer{w}
+	return &packer{w: w}
 }}
 
-// newObjects begins a file in which the numbers below first are spoken for.
-func newObjects(first int) *objects {
-	o := &objects{offsets: make([]int, first), packer: packers.Get().(*packer), buf: make([]byte, 0, 1<<18)}
+// newObjects begins a file in which the numbers below first are spoken for; size is about how many bytes it will have.
+func newObjects(first, size int) *objects {
+	o := &objects{offsets: make([]int, first, 2*first), packer: packers.Get().(*packer), buf: make([]byte, 0, size)}
 	o.put("%PDF-1.7\n%\xe2\xe3\xcf\xd3\n") // bytes beyond ASCII tell transfer programs that the file is binary
 	return o
 }
@@ -77,15 +79,16 @@ func (o *objects) object(n int, body []byte) {
 // stream writes a stream object, compressed where that makes it smaller; dict is its dictionary without the brackets,
 // the length and the filter.
 func (o *objects) stream(n int, dict string, data []byte) {
-	o.packed.Reset()
-	o.packer.w.Reset(&o.packed)
-	_, _ = o.packer.w.Write(data) // a bytes.Buffer does not fail
-	_ = o.packer.w.Close()
-	if o.packed.Len() >= len(data) {
+	p := o.packer
+	p.out.Reset()
+	p.w.Reset(&p.out)
+	_, _ = p.w.Write(data) // a bytes.Buffer does not fail
+	_ = p.w.Close()
+	if p.out.Len() >= len(data) {
 		o.plainStream(n, dict, data)
 		return
 	}
-	o.plainStream(n, dict+"/Filter/FlateDecode", o.packed.Bytes())
+	o.plainStream(n, dict+"/Filter/FlateDecode", p.out.Bytes())
 }
 
 // plainStream writes a stream object as it is.

@@ -143,6 +143,7 @@ type renderer struct {
 	contents [][]byte     // of each page
 	marks    [][]*element // for each page, the element of each piece of marked content
 
+	origin       figure.Point // of the item that is drawn
 	family       string
 	size         float64
 	fill, stroke figure.Tone
@@ -170,6 +171,7 @@ func (r *renderer) page(n int, p *page) {
 			}
 			inside = true
 		}
+		r.origin = it.at
 		it.op.Draw(r, figure.Point{}, 1)
 	}
 	if inside {
@@ -210,7 +212,9 @@ func appendHundredths(b []byte, x float64) []byte {
 	return b
 }
 
-func (r *renderer) at(p figure.Point) { r.num(p.X, r.d.height-p.Y) }
+func (r *renderer) at(p figure.Point) {
+	r.num(r.origin.X+p.X, r.d.height-r.origin.Y-p.Y)
+}
 
 // ink is the colour of each tone, as a PDF operand; the accent is dark enough to print as a dark grey.
 var ink = map[figure.Tone]string{

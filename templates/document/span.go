@@ -102,14 +102,17 @@ func (d *Doc) measure(s string, f typeface.Face, size float64) float64 {
 // break goes before.
 type word struct {
 	pieces []piece
+	count  int // of pieces, while they are collected
 	w      float64
 	space  float64 // width of the space before it, 0 where it only may be broken
 	brk    bool    // a line break goes before
 }
 
 // words cuts a text at its spaces and at the places where a line may break without one.
+// What comes back is good until the next call.
 func (d *Doc) words(t Text, size float64, tone figure.Tone) []word {
-	var out []word
+	out, all := d.wordBuf[:0], d.pieceBuf[:0]
+	defer func() { d.wordBuf, d.pieceBuf = out, all }()
 	fresh := true // the next piece begins a new word
 	var space float64
 	brk := false
@@ -120,7 +123,8 @@ func (d *Doc) words(t Text, size float64, tone figure.Tone) []word {
 		}
 		w := &out[len(out)-1]
 		p.x = w.w
-		w.pieces = append(w.pieces, p)
+		all = append(all, p)
+		w.count++
 		w.w += p.w
 	}
 	for i, s := range t {
@@ -164,6 +168,11 @@ func (d *Doc) words(t Text, size float64, tone figure.Tone) []word {
 			}
 		}
 	}
+	rest := all
+	for i := range out { // only now, since the buffer may have grown
+		n := out[i].count
+		out[i].pieces, rest = rest[:n:n], rest[n:]
+	}
 	return out
 }
 
@@ -195,8 +204,14 @@ func wide(r rune) bool {
 
 // set breaks a text into lines no wider than w. A word that is wider is broken between letters.
 func (d *Doc) set(t Text, w, size float64, tone figure.Tone) []line {
-	var out []line
-	cur := line{}
+	out := make([]line, 0, 2)
+	cur := line{pieces: d.lineBuf[:0]}
+	keep := func() { // the line is done: its pieces leave the buffer
+		d.lineBuf = cur.pieces[:0]
+		cur.pieces = d.kept(cur.pieces)
+		out = append(out, cur)
+		cur = line{pieces: d.lineBuf}
+	}
 	put := func(ps []piece, at float64) {
 		for _, p := range ps {
 			p.x += at
@@ -222,8 +237,7 @@ func (d *Doc) set(t Text, w, size float64, tone figure.Tone) []line {
 				if n := len(cur.pieces); n > 0 && wd.space > 0 && cur.pieces[n-1].inline == nil {
 					cur.pieces[n-1].text += " "
 				}
-				out = append(out, cur)
-				cur = line{}
+				keep()
 			}
 			wd.space = 0
 		}
@@ -236,15 +250,26 @@ func (d *Doc) set(t Text, w, size float64, tone figure.Tone) []line {
 				break
 			}
 			put(head.pieces, 0)
-			out = append(out, cur)
-			cur, wd = line{}, tail
+			keep()
+			wd = tail
 		}
 		put(wd.pieces, cur.w+wd.space)
 	}
 	if len(cur.pieces) > 0 || len(out) == 0 {
-		out = append(out, cur)
+		keep()
 	}
 	return out
+}
+
+// kept copies pieces to where they can stay, many to one piece of memory.
+func (d *Doc) kept(ps []piece) []piece {
+	const chunk = 256
+	if len(ps) > cap(d.pieces)-len(d.pieces) {
+		d.pieces = make([]piece, 0, max(chunk, len(ps)))
+	}
+	n := len(d.pieces)
+	d.pieces = append(d.pieces, ps...)
+	return d.pieces[n:len(d.pieces):len(d.pieces)]
 }
 
 // cut breaks a word so that its head is no wider than w; ok is false where it cannot be.

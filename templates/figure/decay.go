@@ -16,18 +16,23 @@ type decayPanel struct {
 	split         float64 // its foot
 	residuals     float64 // top of the lower panel
 	foot          float64 // its foot
+	points        int     // that a series is thinned to
 }
 
 // panelFor gives the measures of a figure of a width: the narrower it is, the lower.
 func panelFor(width float64) decayPanel {
 	if width < (Half+Third)/2 {
-		return decayPanel{width: width, height: 147, left: 26, top: 14, split: 88, residuals: 98, foot: 124}
+		return decayPanel{width: width, height: 147, left: 26, top: 14, split: 88, residuals: 98, foot: 124, points: fewPoints}
 	}
-	return decayPanel{width: width, height: 202, left: 30, top: 15, split: 124, residuals: 138, foot: 175}
+	return decayPanel{width: width, height: 202, left: 30, top: 15, split: 124, residuals: 138, foot: 175, points: maxPoints}
 }
 
-// maxPoints is how many readings of a series are drawn.
-const maxPoints = 2000
+// maxPoints and fewPoints are how many readings of a series are drawn, in a figure of half a column and in a narrower
+// one, where more would lie on each other.
+const (
+	maxPoints = 2000
+	fewPoints = 700
+)
 
 // Decay draws each run of a decay measurement that has a curve: the readings over time on a logarithmic scale, the
 // window that was used (shaded), the fitted line, the background, for a run with the unit on the natural decay of the
@@ -124,7 +129,7 @@ func drawDecay(s Surface, r, natural *measure.Run, p decayPanel) {
 	if natural != nil {
 		drawNatural(s, x, y, c, natural)
 	}
-	s.Dots(readings(c, x, y), 1.5, Mid)
+	s.Dots(p.readings(c, x, y), 1.5, Mid)
 	line := fitted(c, x, y, c.K)
 	s.Polyline(line, Stroke{1.2, Accent, Solid})
 	if n := len(line); n > 0 {
@@ -155,19 +160,19 @@ func (p decayPanel) axes(c *measure.Curve) (x, y axis) {
 	return x, y
 }
 
-// thin gives the indices of at most maxPoints of n points, evenly taken.
-func thin(n int) []int {
-	step := max(1, (n+maxPoints-1)/maxPoints)
-	var out []int
+// thin gives the indices of n points, evenly taken, so that there are no more than the figure draws.
+func (p decayPanel) thin(n int) []int {
+	step := max(1, (n+p.points-1)/p.points)
+	out := make([]int, 0, n/step+1)
 	for i := 0; i < n; i += step {
 		out = append(out, i)
 	}
 	return out
 }
 
-func readings(c *measure.Curve, x, y axis) []Point {
-	var ps []Point
-	for _, i := range thin(len(c.Value)) {
+func (p decayPanel) readings(c *measure.Curve, x, y axis) []Point {
+	ps := make([]Point, 0, min(p.points, len(c.Value)))
+	for _, i := range p.thin(len(c.Value)) {
 		if v := c.Value[i]; y.holds(v) && x.holds(c.Hours[i]) {
 			ps = append(ps, Point{x.at(c.Hours[i]), y.at(v)})
 		}
@@ -208,9 +213,9 @@ func drawNatural(s Surface, x, y axis, c *measure.Curve, natural *measure.Run) {
 // drawResiduals draws ln of reading over fit within the window, both as excess over the background.
 func (p decayPanel) drawResiduals(s Surface, c *measure.Curve, x axis) {
 	type dot struct{ t, r float64 }
-	var ds []dot
+	ds := make([]dot, 0, min(p.points, len(c.Value)))
 	most := 0.0
-	for _, i := range thin(len(c.Value)) {
+	for _, i := range p.thin(len(c.Value)) {
 		t, e := c.Hours[i], c.Value[i]-c.Background
 		if t < c.From || t > c.To || !(e > 0) || !(c.A > 0) {
 			continue

@@ -56,9 +56,12 @@ func (r *Recording) Text(p Point, s string, t Type) {
 
 // Draw repeats the operation on another surface, moved by d and scaled by k.
 func (o Op) Draw(s Surface, d Point, k float64) {
-	ps := make([]Point, len(o.Points))
-	for i, p := range o.Points {
-		ps[i] = Point{d.X + k*p.X, d.Y + k*p.Y}
+	ps := o.Points
+	if d != (Point{}) || k != 1 {
+		ps = make([]Point, len(o.Points))
+		for i, p := range o.Points {
+			ps[i] = Point{d.X + k*p.X, d.Y + k*p.Y}
+		}
 	}
 	st := o.Stroke
 	st.Width *= k

@@ -32,7 +32,8 @@ func (r *report) answer() {
 	alone := func(fill func(*report)) (pages int, used float64) {
 		return r.Try(func(d *document.Doc) { fill(&report{Doc: d, a: r.a}) })
 	}
-	for i, s := range settings {
+	for i := r.likely(); i < len(settings); i++ {
+		s := settings[i]
 		pages, used := alone(func(r *report) { r.answerIn(s, 0) })
 		if pages > 1 {
 			continue
@@ -63,6 +64,17 @@ func (r *report) answer() {
 	r.beforeUse()
 	r.Styled(document.Style{Size: 9, Face: typeface.Bold, After: 2, Before: 8, KeepNext: true, Tag: "H2"}, document.Plain(fmt.Sprintf("All %d claims", len(r.a.Rows))))
 	r.claimsTable(s.table)
+}
+
+// likely is the first setting that has a chance, so that not all must be tried: a claim takes about two lines.
+func (r *report) likely() int {
+	const others = 270 // points: what stands above and below the table
+	for i, s := range settings {
+		if float64(len(r.a.Rows))*3.4*s.table <= r.Height()-others {
+			return i
+		}
+	}
+	return len(settings) - 2
 }
 
 func (r *report) answerIn(s setting, questions int) {
