@@ -15,7 +15,7 @@ func (s *sentence) boundOf(i int) (string, *hit) {
 	q := &s.qs[i]
 	for k := len(s.hits["bound"]) - 1; k >= 0; k-- {
 		h := &s.hits["bound"][k]
-		if h.end > q.start || q.start-h.end > 40 || i > 0 && h.start < s.qs[i-1].last() {
+		if h.end > q.start || q.start-h.end > 40 || s.inSetting(h) || i > 0 && h.start < s.qs[i-1].last() {
 			continue
 		}
 		if s.filler(h.end, q.start) {
@@ -36,6 +36,11 @@ func (s *sentence) boundOf(i int) (string, *hit) {
 	return "", nil
 }
 
+// inSetting reports whether a word is part of the name of a setting: the "máxima" of "velocidad máxima".
+func (s *sentence) inSetting(h *hit) bool {
+	return slices.ContainsFunc(s.hits["setting"], func(o hit) bool { return o.start <= h.start && h.end <= o.end })
+}
+
 // filler reports whether s.text[lo:hi] holds nothing but small words and white space.
 func (s *sentence) filler(lo, hi int) bool {
 	rest := []byte(s.text[lo:hi])
@@ -48,7 +53,7 @@ func (s *sentence) filler(lo, hi int) bool {
 			}
 		}
 	}
-	return strings.Trim(string(rest), " \t\n\u00a0\u202f.:") == ""
+	return strings.Trim(string(rest), " \t\n\u00a0\u202f.…:") == ""
 }
 
 // settingHit is a fan setting named in a sentence.
@@ -84,6 +89,33 @@ func (s *sentence) settings() []settingHit {
 	}
 	slices.SortFunc(out, func(a, b settingHit) int { return a.start - b.start })
 	return out
+}
+
+// numberedSteps reads "speeds 1/2/3": the names of n numbered settings in a row; nil where the sentence has none.
+func (s *sentence) numberedSteps(n int) (names []string, at *hit) {
+	for _, h := range s.hits["ordinal"] {
+		word := h.row.Value
+		if word == "" {
+			word = s.text[h.start:h.end]
+		}
+		end := h.end + len(s.text[h.end:]) - len(strings.TrimLeft(s.text[h.end:], " \u00a0"))
+		for names = nil; end < len(s.text) && isDigit(s.text[end]); {
+			m, ok := scanNumber(s.text, end, s.decimalComma)
+			if !ok || slices.ContainsFunc(s.qs, func(q quantity) bool { return q.start < m.end && m.start < q.end }) {
+				break // "sound level 18 / 31 dB"
+			}
+			names, end = append(names, word+" "+plain(m.value)), m.end
+			next, ok := listSep(s.text, end)
+			if !ok {
+				break
+			}
+			end = next
+		}
+		if len(names) == n {
+			return names, &hit{start: h.start, end: end}
+		}
+	}
+	return nil, nil
 }
 
 func (s *sentence) standsAsSetting(h hit) bool {

@@ -49,7 +49,9 @@ func (r *reader) length(s *sentence, i int, name string, made []int) {
 	text := fmt.Sprintf("%s %s", plain(q.low()), q.unit.Name)
 	switch {
 	case name == "ceiling" && m >= 1.5 && m <= 10:
-		r.give(s, i, made, text+" ceiling", claims.RoomArea, claims.CleanTime)
+		if !r.give(s, i, made, text+" ceiling", claims.RoomArea) {
+			r.give(s, i, made, text+" ceiling", claims.CleanTime)
+		}
 	case name == "distance" && m >= 0.1 && m <= 10:
 		r.give(s, i, made, text, claims.Noise)
 	}

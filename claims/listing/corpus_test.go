@@ -196,6 +196,9 @@ func TestQuotesStand(t *testing.T) {
 		raw, _ := os.ReadFile(filepath.Join(corpus, name))
 		lines := strings.Split(string(raw), "\n")
 		for _, d := range e.Claims {
+			if ofTable(lines[d.Line-1]) {
+				continue
+			}
 			first, _, _ := strings.Cut(d.Quote, "\n")
 			if at := string([]rune(lines[d.Line-1])[d.Col-1:]); !strings.HasPrefix(at, first) {
 				t.Errorf("%s:%d:%d: the source has %q, the quote is %q", name, d.Line, d.Col, at, first)
@@ -203,6 +206,9 @@ func TestQuotesStand(t *testing.T) {
 		}
 	}
 }
+
+// ofTable reports whether a line may be a row of a table in plain text, which is quoted as "row, column: value".
+func ofTable(line string) bool { return strings.Contains(line, "|") || strings.Count(line, "\t") > 1 }
 
 func checkPlaces(t testing.TB, x *Text, e Extract) {
 	t.Helper()
@@ -246,6 +252,10 @@ func TestNoTraps(t *testing.T) {
 		"Established 1998, 25 years of experience, rated 4.8 of 5 by 1,250 buyers",
 		"2.4 GHz Wi-Fi 802.11, app for 5.0 and later, PM2.5 display with 3 colours",
 		"Not a HEPA filter. E10 fuel is something else, and so is the F7 key.",
+		"A two-year warranty, a thirty-day money back guarantee, five-stage filtration, four speeds and seven colours",
+		"One of the best for one person; ready in two minutes, auto-off after eight hours, battery of three hours",
+		"Our team of twenty has fifteen years of experience and replies in two days",
+		"Zwei Jahre Garantie, vier Stufen, in drei Tagen geliefert",
 		"Versand 4,90 €, 3 Jahre Garantie, Lieferzeit 2 Tage, Gewicht 4,5 kg",
 	} {
 		x, err := Read("trap.txt", strings.NewReader("Noise: 50 dB(A)\n\n"+line+"\n"))

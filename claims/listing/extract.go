@@ -37,12 +37,15 @@ func (t *Text) Extract() Extract {
 		r.gradesOf(s)
 		if len(s.qs) > 0 {
 			r.claimsOf(s)
+			r.apartFrom(s)
 		}
-		if hasDigit(s.text) {
+		if s.numeric {
 			r.pricesOf(s)
 		}
 	})
+	r.listPrice()
 	r.currency()
+	r.giveApart()
 	if len(r.e.Claims) >= MaxClaims {
 		r.e.Notes = append(r.e.Notes, fmt.Sprintf("the first %d claims were read; the listing holds more", MaxClaims))
 	}

@@ -30,7 +30,7 @@ var gradePattern = sync.OnceValue(func() *regexp.Regexp {
 		`|epa(?:[ -]*filter)?` + class + code + `\)?)|epa[ -]*filter` +
 		`|` + code +
 		`|merv[ -]?\d{1,2}` +
-		`|iso ?\d{2} ?[ehu]` +
+		`|iso ?(?:29463(?:-\d)?(?::\d{4})?[ ,:-]*(?:class |grade |klasse )?)?\d{2} ?[ehu]` +
 		`|(?:iso )?epm ?(?:10|1|2[.,]5)(?: ?\(?\d{2} ?%\)?)?` +
 		`|(?:k?n9[59]|[nrp]100|ffp[123])` +
 		`|(?:filter|klasse|class|filterklasse|classe) ?[gmf][1-9]|[gmf][1-9][ -](?:pre-?|vor)?filter`)

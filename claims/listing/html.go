@@ -26,7 +26,8 @@ type pageReader struct {
 	fresh     bool // at the start of a line
 	tables    []*table
 	full      bool
-	runes     int // written since the last mark
+	runes     int    // written since the last mark
+	span      [2]int // columns and rows of the cell being opened
 }
 
 type element struct {

@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"strconv"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -15,6 +16,7 @@ func (p *pageReader) start(z *html.Tokenizer, raw string, selfClosing bool) {
 	e := element{tag: tag, hides: hiddenByDefault[tag], pre: tag == atom.Pre,
 		strikes: tag == atom.Del || tag == atom.S || tag == atom.Strike}
 	isInputImage := false
+	p.span = [2]int{1, 1}
 	for more {
 		var k, v []byte
 		k, v, more = z.TagAttr()
@@ -29,6 +31,10 @@ func (p *pageReader) start(z *html.Tokenizer, raw string, selfClosing bool) {
 			if strings.Contains(strings.ToLower(val), "line-through") {
 				e.strikes = true
 			}
+		case "colspan":
+			p.span[0] = spanOf(val)
+		case "rowspan":
+			p.span[1] = spanOf(val)
 		case "type":
 			isInputImage = strings.EqualFold(val, "image")
 		case "alt":
@@ -63,6 +69,18 @@ func (p *pageReader) start(z *html.Tokenizer, raw string, selfClosing bool) {
 	if p.hidden == 0 {
 		p.opened(tag)
 	}
+}
+
+// maxSpan bounds how many columns or rows a cell may take.
+const maxSpan = 1000
+
+// spanOf reads a colspan or rowspan; what is no number from 1 on is 1.
+func spanOf(s string) int {
+	n, err := strconv.Atoi(strings.TrimSpace(s))
+	if err != nil || n < 1 {
+		return 1
+	}
+	return min(n, maxSpan)
 }
 
 // void handles an element that has no content.
@@ -203,7 +221,7 @@ func (p *pageReader) opened(tag atom.Atom) {
 		}
 	case atom.Td, atom.Th, atom.Dt, atom.Dd:
 		if t := p.table(); t != nil {
-			t.open(tag)
+			t.open(tag, p.span)
 		} else {
 			p.newline()
 		}

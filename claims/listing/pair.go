@@ -44,12 +44,9 @@ func (s sentence) sharedUnits(qs []quantity, bare []number) []quantity {
 
 // labelUnits reads "Noise (dB(A)): 24–52": the unit stands in the label, the numbers after the colon have none.
 func (s sentence) labelUnits(bare []number) []quantity {
-	colon := strings.LastIndexByte(s.text, ':')
+	colon := labelEnd(s.text)
 	if colon < 0 || len(bare) == 0 {
 		return nil
-	}
-	if i := strings.IndexByte(s.text, ':'); i >= 0 {
-		colon = i
 	}
 	u, text, ok := unitInLabel(s.text[:colon])
 	if !ok {
@@ -86,8 +83,10 @@ func unitInLabel(label string) (unit.Unit, string, bool) {
 	for _, br := range []string{"()", "[]"} {
 		for i := strings.IndexByte(label, br[0]); i >= 0; {
 			if j := strings.LastIndexByte(label, br[1]); j > i {
-				if u, ok := vocabulary().lookup(label[i+1 : j]); ok {
-					return u, label[i+1 : j], true
+				for text := label[i+1 : j]; text != ""; text = text[:max(strings.LastIndexByte(text, ' '), 0)] { // "dBA at 3 ft"
+					if u, ok := vocabulary().lookup(strings.TrimRight(text, ",;")); ok {
+						return u, strings.TrimRight(text, ",;"), true
+					}
 				}
 			}
 			next := strings.IndexByte(label[i+1:], br[0])
@@ -98,9 +97,9 @@ func unitInLabel(label string) (unit.Unit, string, bool) {
 		}
 	}
 	f := strings.Fields(label)
-	for n := min(3, len(f)-1); n > 0; n-- {
+	for n := min(4, len(f)); n > 0; n-- {
 		text := strings.Trim(strings.Join(f[len(f)-n:], " "), ",")
-		if u, ok := vocabulary().lookup(text); ok {
+		if u, ok := vocabulary().lookup(text); ok && (n < len(f) || u.Dimension == unit.Rate) {
 			return u, text, true
 		}
 	}
@@ -131,7 +130,7 @@ func pairs(text string, a, b *quantity) bool {
 		return false
 	}
 	open := strings.ContainsAny(gap, "([=≈/|")
-	rest := strings.ToLower(strings.Trim(gap, " \u00a0()[]=≈/|,~–-"))
+	rest := strings.ToLower(strings.Trim(gap, " \u00a0()[]=≈/|,~–-."))
 	switch rest {
 	case "", "or", "oder", "ou", "o", "about", "approx", "approx.", "ca.", "circa", "equals", "i.e.":
 	default:

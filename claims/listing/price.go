@@ -22,11 +22,11 @@ type Price struct {
 }
 
 var currencies = map[string]string{"€": "EUR", "£": "GBP", "eur": "EUR", "gbp": "GBP", "usd": "USD", "us$": "USD", "chf": "CHF", "$": "$", "¥": "¥",
-	"euro": "EUR", "euros": "EUR", "pounds": "GBP", "zł": "PLN", "pln": "PLN", "sek": "SEK", "dkk": "DKK", "nok": "NOK", "元": "CNY", "cny": "CNY", "円": "JPY", "jpy": "JPY", "kr": "kr"}
+	"euro": "EUR", "euros": "EUR", "dollar": "$", "dollars": "$", "pounds": "GBP", "zł": "PLN", "pln": "PLN", "sek": "SEK", "dkk": "DKK", "nok": "NOK", "元": "CNY", "cny": "CNY", "円": "JPY", "jpy": "JPY", "kr": "kr"}
 
 var (
 	moneyBefore = regexp.MustCompile(`(?i)(US\$|€|£|\$|¥|\b(?:EUR|GBP|USD|CHF|PLN|SEK|DKK|NOK|CNY|JPY)\b)\s?(\d)`)
-	moneyAfter  = regexp.MustCompile(`(?i)^(?:,[-–—]{1,2})?[ \x{00a0}\x{202f}]?(€|£|\$|¥|zł|元|円|(?:EUR|GBP|USD|CHF|PLN|SEK|DKK|NOK|CNY|JPY|euros?|kr)\b)`)
+	moneyAfter  = regexp.MustCompile(`(?i)^(?:,[-–—]{1,2})?[ \x{00a0}\x{202f}]?(€|£|\$|¥|zł|元|円|(?:EUR|GBP|USD|CHF|PLN|SEK|DKK|NOK|CNY|JPY|euros?|dollars?|kr)\b)`)
 	centsAfter  = regexp.MustCompile(`(?i)^[ \x{00a0}]?(p|ct|cts|cents?|c)\b`)
 	aKWh        = regexp.MustCompile(`(?i)^[ \x{00a0}]?(?:/|per|pro|a|an|je|par|por|al)[ \x{00a0}]?kWh\b`)
 )
@@ -45,6 +45,12 @@ func (r *reader) pricesOf(s *sentence) {
 	}
 	for i := 0; i < len(s.text); i++ {
 		if !isDigit(s.text[i]) {
+			if n, ok := scanNumberWord(s.text, i, s.lang); ok {
+				if m := moneyAfter.FindStringSubmatch(s.text[n.end:]); m != nil {
+					r.price(s, n.value, currencies[strings.ToLower(m[1])], n.start, n.end+len(m[0]))
+				}
+				i = n.end - 1
+			}
 			continue
 		}
 		n, ok := scanNumber(s.text, i, s.decimalComma)
@@ -104,11 +110,17 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 			kind = "filter" // "It lasts 10 months. A new one is …"
 		}
 	}
-	if kind == "other" {
+	if kind == "other" || kind == "list" && len(r.listed) > 0 {
 		return
 	}
 	p := Price{Kind: kind, Value: v, Currency: currency, Start: s.start + start, End: s.start + end, Option: option}
 	same := func(o Price) bool { return o.Kind == p.Kind && o.Value == p.Value && o.Currency == p.Currency }
+	if kind == "list" {
+		p.Kind, p.Quote = "product", r.t.Body[p.Start:p.End]
+		p.Line, p.Col = r.t.At(p.Start)
+		r.listed = []Price{p}
+		return
+	}
 	if len(r.e.Prices) < MaxClaims && !slices.ContainsFunc(r.e.Prices, same) {
 		p.Quote = r.t.Body[p.Start:p.End]
 		p.Line, p.Col = r.t.At(p.Start)
@@ -119,6 +131,14 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 // moneyBetween reports whether another amount stands in s.text[lo:hi].
 func (s *sentence) moneyBetween(lo, hi int) bool {
 	return lo < hi && strings.ContainsAny(s.text[lo:hi], "€£$¥")
+}
+
+// listPrice takes the list price for that of the product where the listing names no other.
+func (r *reader) listPrice() {
+	if len(r.listed) > 0 && !slices.ContainsFunc(r.e.Prices, func(p Price) bool { return p.Kind == "product" }) {
+		r.e.Prices = append(r.e.Prices, r.listed[0])
+		slices.SortStableFunc(r.e.Prices, func(a, b Price) int { return a.Start - b.Start })
+	}
 }
 
 // currency gives cents without a currency that of the first price that has one.

@@ -32,8 +32,7 @@ func scanQuantities(s sentence) []quantity {
 	var out []quantity
 	for i := 0; i < len(s.text); {
 		if !isDigit(s.text[i]) {
-			_, n := utf8.DecodeRuneInString(s.text[i:])
-			i += n
+			i = s.spelled(i, &out)
 			continue
 		}
 		if !mayStart(s.text, i) {
@@ -59,10 +58,35 @@ func scanQuantities(s sentence) []quantity {
 		i = n.end
 	}
 	out = s.sharedUnits(out, bare)
-	if len(out) == 0 {
-		out = s.labelUnits(bare)
+	if n := len(out); n == 0 || out[n-1].end <= labelEnd(s.text) { // what stands in the label is a condition: "Noise (dB at 1 m): 52"
+		out = append(out, s.labelUnits(bare)...)
 	}
 	return pairUnits(s, out)
+}
+
+// spelled reads a quantity whose number is written in words at s.text[i], and returns where to go on.
+func (s sentence) spelled(i int, out *[]quantity) int {
+	r, size := utf8.DecodeRuneInString(s.text[i:])
+	if !unicode.IsLetter(r) || !startsWord(s.text, i) {
+		return i + size
+	}
+	if n, ok := scanNumberWord(s.text, i, s.lang); ok {
+		if q, found := s.quantityAt(n); found {
+			*out = append(*out, q)
+			return q.end
+		}
+		return n.end
+	}
+	_, end := wordAt(s.text, i)
+	return max(end, i+size)
+}
+
+// numberAt reads the number, in digits or in words, that begins at s.text[i].
+func (s sentence) numberAt(i int) (number, bool) {
+	if isDigit(s.text[i]) {
+		return scanNumber(s.text, i, s.decimalComma)
+	}
+	return scanNumberWord(s.text, i, s.lang)
 }
 
 // mayStart reports whether a number may begin at s[i]: not within a word, a code, or another number.
@@ -129,7 +153,7 @@ func (s sentence) quantityAt(n number) (quantity, bool) {
 	}
 	// A range: "24–52 dB", "from 24 dB to 52 dB".
 	if j, ok := s.rangeSep(q.end, n.start); ok {
-		if m, ok := scanNumber(s.text, j, s.decimalComma); ok && m.value >= n.value {
+		if m, ok := s.numberAt(j); ok && m.value >= n.value {
 			u, text, e := s.unitAt(m.end)
 			if e > 0 && (firstEnd == 0 || u.Dimension == first.Dimension && (u.Name == first.Name || u.Dimension == unit.Level)) {
 				q.values, q.isRange, q.unit, q.unitText, q.end = []float64{n.value, m.value}, m.value > n.value, u, text, e
@@ -194,8 +218,12 @@ func (s sentence) rangeSep(end, start int) (int, bool) {
 				continue
 			}
 			u := strings.TrimLeft(s.text[h.end:], " \u00a0\u202f\u2009")
-			if u != "" && isDigit(u[0]) {
-				return len(s.text) - len(u), true
+			if u == "" {
+				continue
+			}
+			at := len(s.text) - len(u)
+			if _, ok := s.numberAt(at); ok {
+				return at, true
 			}
 		}
 	}
@@ -259,6 +287,16 @@ func (s sentence) unitAt(end int) (unit.Unit, string, int) {
 			continue
 		}
 		return u, text, end + lead + e
+	}
+	return s.rateUnit(end)
+}
+
+// rateUnit reads "per hour" after a number as air changes an hour where the sentence speaks of air changes.
+func (s sentence) rateUnit(end int) (unit.Unit, string, int) {
+	for _, h := range s.hits["rate unit"] {
+		if len(s.hits["rate word"]) > 0 && h.start >= end && strings.TrimSpace(s.text[end:h.start]) == "" {
+			return unit.Must("1/h"), s.text[h.start:h.end], h.end
+		}
 	}
 	return unit.Unit{}, "", 0
 }

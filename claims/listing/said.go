@@ -60,8 +60,10 @@ func info(a claims.Attribute) claims.Info {
 
 // reader collects what a listing says.
 type reader struct {
-	t *Text
-	e Extract
+	t      *Text
+	e      Extract
+	listed []Price // the list price, where the listing names one
+	apart  []apart // distances that stand apart from the levels that they belong to
 }
 
 // claimsOf reads the claims of one sentence.
@@ -248,7 +250,10 @@ func (r *reader) list(s *sentence, i int, base Said, in claims.Info) bool {
 		}
 		setting = len(names) != n
 	}
-	if setting {
+	if steps, at := s.numberedSteps(n); setting && steps != nil {
+		names = steps
+		base.include(at)
+	} else if setting {
 		names = nil
 		var all []settingHit
 		for _, k := range []string{"setting", "bare"} {

@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -12,7 +13,9 @@ import (
 type sentence struct {
 	text         string
 	start        int // in the body
+	lang         string
 	decimalComma bool
+	numeric      bool // it holds a digit or a number word
 	folded       folded
 	hits         map[string][]hit
 	qs           []quantity
@@ -30,7 +33,7 @@ const maxLabel = 60
 
 // kinds are the kinds of word that sentences are searched for.
 var kinds = []string{"topic", "skip", "bound", "setting", "bare", "ordinal", "particle", "separator", "range", "between", "negation",
-	"grade context", "label", "price", "filler", "preposition"}
+	"grade context", "label", "price", "filler", "preposition", "rate word", "rate unit", "elsewhere"}
 
 // sentences cuts the body and calls each with every piece in order.
 func (t *Text) sentences(each func(s *sentence)) {
@@ -38,19 +41,34 @@ func (t *Text) sentences(each func(s *sentence)) {
 	var above *sentence
 	var last topic
 	t.split(func(lo, hi int, firstOfLine bool) {
-		s := &sentence{text: t.Body[lo:hi], start: lo, decimalComma: comma, above: above}
+		s := &sentence{text: t.Body[lo:hi], start: lo, lang: t.Lang, decimalComma: comma, above: above}
 		if !firstOfLine {
 			s.above, s.life = nil, last
 		}
 		s.read()
 		each(s)
 		last = s.life
-		above = nil
-		if firstOfLine && len(s.qs) == 0 && len(s.text) <= maxLabel && !hasDigit(s.text) {
+		switch {
+		case firstOfLine && len(s.qs) == 0 && (len(s.text) <= maxLabel && !s.numeric || s.asks()):
 			s.above = nil
 			above = s
+		case firstOfLine && bullet(s.text) && above != nil && !above.asks():
+			// the head of a list is over each of its items
+		default:
+			above = nil
 		}
 	})
+}
+
+// maxQuestion is the longest question, in bytes, that may be over its answer.
+const maxQuestion = 200
+
+// asks reports whether the sentence is a question, which the next line may answer.
+func (s *sentence) asks() bool { return strings.HasSuffix(s.text, "?") && len(s.text) <= maxQuestion }
+
+// bullet reports whether a line is an item of a list in plain text.
+func bullet(s string) bool {
+	return len(s) > 2 && strings.ContainsRune("-*+–·>", firstRune(s)) && strings.ContainsRune(" \t", []rune(s)[1])
 }
 
 // split cuts the body at line ends that are no mere wrapping, at full stops, and at bullets.
@@ -127,6 +145,12 @@ func endsSentence(before, after string, r rune) bool {
 	if r != '.' {
 		return true
 	}
+	if strings.HasSuffix(before, "...") || strings.HasSuffix(before, ". . .") {
+		return false // leaders between a label and its value
+	}
+	if ordinal.MatchString(before) {
+		return false
+	}
 	before = before[max(0, len(before)-12):]
 	w := strings.ToLower(before[strings.LastIndexAny(before, " (/,;:\u00a0")+1:])
 	if slices.Contains(abbreviations, w) || len(w) == 1 && unicode.IsLetter(rune(w[0])) && !afterDigit(before[:len(before)-1]) {
@@ -135,6 +159,9 @@ func endsSentence(before, after string, r rune) bool {
 	rest := strings.TrimLeft(after[n:], " \n\t\u00a0")
 	return rest == "" || !unicode.IsLower(firstRune(rest))
 }
+
+// ordinal matches the number of an item of a list: "3." or "> 2.".
+var ordinal = regexp.MustCompile(`^[>*+(\s-]*\d{1,2}$`)
 
 // afterDigit reports whether s ends with a number: the letter after it is a unit ("44 W.") and no abbreviation.
 func afterDigit(s string) bool {
@@ -148,21 +175,41 @@ func (s *sentence) read() {
 	s.hits = map[string][]hit{}
 	v := vocabulary()
 	search := kinds
-	if !hasDigit(s.text) && !namesGrade(s.folded.text) {
+	s.numeric = hasDigit(s.text) || namesNumber(s.text, s.lang)
+	if !s.numeric && !namesGrade(s.folded.text) {
 		search = nil
-		if len(s.text) <= maxLabel {
+		if len(s.text) <= maxLabel || s.asks() {
 			search = []string{"topic", "skip", "price", "label", "grade context"} // it may be the label of the next line
 		}
 	}
 	for _, k := range search {
 		s.hits[k] = v.find(s.folded, k)
 	}
-	if strings.ContainsAny(s.text, "0123456789") {
+	if s.numeric {
 		s.qs = scanQuantities(*s)
 	}
-	if i := strings.IndexByte(s.text, ':'); i > 0 && i <= 90 && (len(s.qs) == 0 || i < s.qs[0].start) {
+	if i := labelEnd(s.text); i > 0 && i <= 90 && (len(s.qs) == 0 || i < s.qs[0].start) {
 		s.label = i
 	}
+}
+
+// leaders are what lays out a label and its value on one line of plain text: dots, a tab, spaces.
+var leaders = regexp.MustCompile(`[ \x{00a0}]?(?:\.{4,}|…{2,}|(?:\. ){4,}|_{4,}|\t+| {3,})`)
+
+// labelEnd is where a label at the beginning of s ends: before the first colon that stands in no time or ratio, or before
+// leaders; -1 where there is none.
+func labelEnd(s string) int {
+	end := -1
+	for i := 0; i < len(s) && i <= 200; i++ {
+		if s[i] == ':' && !(i > 0 && isDigit(s[i-1]) && i+1 < len(s) && isDigit(s[i+1])) {
+			end = i
+			break
+		}
+	}
+	if loc := leaders.FindStringIndex(s[:min(len(s), 200)]); loc != nil && loc[0] > 0 && (end < 0 || loc[0] < end) {
+		end = loc[0]
+	}
+	return end
 }
 
 // owner is the index of the quantity that a word at [start,end) belongs to, by where it stands: a word in brackets

@@ -18,6 +18,8 @@ type piece struct {
 // cell is one cell of a table, or one term or description of a list, while it is being read.
 type cell struct {
 	head   bool // th or dt
+	cols   int  // how many columns and rows it takes
+	rows   int
 	used   bool // a term whose description has been written
 	pieces []piece
 	breaks int
@@ -66,23 +68,78 @@ func (c *cell) text() string {
 
 // table is an open table or definition list.
 type table struct {
-	list   bool
-	layout bool // it holds tables or running text: its cells are plain blocks
-	cells  []*cell
-	inCell bool
-	header []*cell
-	rows   int
+	list    bool
+	layout  bool // it holds tables or running text: its cells are plain blocks
+	cells   []*cell
+	inCell  bool
+	header  [][]*cell // what stands above each column: one cell a row of heads
+	heading bool      // the last row was one of heads
+	down    map[int]spanned
+	rows    int
 }
 
-func (t *table) open(tag atom.Atom) {
+// spanned is a cell that reaches into further rows.
+type spanned struct {
+	*cell
+	left int
+}
+
+// maxColumns bounds the columns of a table.
+const maxColumns = 100
+
+func (t *table) open(tag atom.Atom, span [2]int) {
 	if t.layout {
 		return
 	}
 	if t.list && tag == atom.Dt {
 		t.cells = nil
 	}
-	t.cells = append(t.cells, &cell{head: tag == atom.Th || tag == atom.Dt})
+	t.cells = append(t.cells, &cell{head: tag == atom.Th || tag == atom.Dt, cols: span[0], rows: span[1]})
 	t.inCell = true
+}
+
+// grid is a row with one cell a column: a cell that takes several columns stands in each, one that reaches down from a
+// row above stands in its columns too.
+func (t *table) grid(cells []*cell) (out []*cell) {
+	for len(out) < maxColumns {
+		if s, ok := t.down[len(out)]; ok {
+			if s.left--; s.left == 0 {
+				delete(t.down, len(out))
+			} else {
+				t.down[len(out)] = s
+			}
+			out = append(out, s.cell)
+			continue
+		}
+		if len(cells) == 0 {
+			break
+		}
+		c := cells[0]
+		cells = cells[1:]
+		for range max(c.cols, 1) {
+			if len(out) >= maxColumns {
+				break
+			}
+			if c.rows > 1 {
+				if t.down == nil {
+					t.down = map[int]spanned{}
+				}
+				t.down[len(out)] = spanned{c, c.rows - 1}
+			}
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// filled lists the cells that hold text, each once.
+func filled(all []*cell) (out []*cell) {
+	for i, c := range all {
+		if len(c.trimmed()) > 0 && (i == 0 || all[i-1] != c) {
+			out = append(out, c)
+		}
+	}
+	return out
 }
 
 func (p *pageReader) table() *table {
@@ -122,13 +179,11 @@ func (p *pageReader) flushAsLines() {
 // endRow writes a finished row as lines "label: value".
 func (p *pageReader) endRow(t *table) {
 	t.inCell = false
-	all := t.cells
-	var cells []*cell
-	for _, c := range all {
-		if len(c.trimmed()) > 0 {
-			cells = append(cells, c)
-		}
+	own, all := t.cells, t.cells
+	if !t.list && len(own) > 0 {
+		all = t.grid(own)
 	}
+	cells := filled(all)
 	if t.list { // the term stays for a further description
 		if len(all) > 0 && all[0].head {
 			t.cells = all[:1]
@@ -138,37 +193,87 @@ func (p *pageReader) endRow(t *table) {
 	} else {
 		t.cells = nil
 	}
-	if len(cells) == 0 || t.layout || len(cells) == 1 && cells[0].used {
+	if len(own) == 0 || len(cells) == 0 || t.layout || len(cells) == 1 && cells[0].used {
 		return
 	}
 	cells[0].used = true
 	t.rows++
 	p.breakLine()
+	head := false
 	switch {
 	case len(cells) == 1 || long(cells):
-		for _, c := range cells {
+		for _, c := range filled(own) {
 			p.plain(c)
 		}
 	case isHeader(cells, all, t):
-		t.header = all
-		p.joined(cells, " | ")
-	case len(cells) == 2:
-		p.pair(cells[0], nil, cells[1])
+		head = true
+		t.heads(all)
+		p.joined(filled(own), " | ")
+	case len(cells) == 2 && !t.unitAbove(len(all)):
+		p.pair(cells[0], cells[1])
 	case len(t.header) == len(all):
 		for i, c := range all[1:] {
-			if len(c.trimmed()) > 0 {
-				p.pair(all[0], t.header[i+1], c)
+			if len(c.trimmed()) > 0 && c != all[i] {
+				p.row(t, all[0], i+1, c)
 			}
 		}
 	case len(cells)%2 == 0 && alternate(cells):
 		for i := 0; i < len(cells); i += 2 {
-			p.pair(cells[i], nil, cells[i+1])
+			p.pair(cells[i], cells[i+1])
 		}
 	default:
 		p.inline(cells[0], false)
 		p.sep(": ")
 		p.joined(cells[1:], " | ")
 	}
+	t.heading = head
+	p.breakLine()
+}
+
+// heads takes a row of heads: below another one it adds to what stands above each column.
+func (t *table) heads(all []*cell) {
+	if !t.heading || len(t.header) != len(all) {
+		t.header = make([][]*cell, len(all))
+	}
+	for i, c := range all {
+		if n := len(t.header[i]); len(c.trimmed()) > 0 && (n == 0 || t.header[i][n-1] != c) {
+			t.header[i] = append(t.header[i], c)
+		}
+	}
+}
+
+// unitAbove reports whether the head over the second of two columns names a unit in brackets, which its values then lack.
+func (t *table) unitAbove(columns int) bool {
+	if columns != 2 || len(t.header) != 2 {
+		return false
+	}
+	for _, c := range t.header[1] {
+		if strings.ContainsAny(c.text(), "([") {
+			return true
+		}
+	}
+	return false
+}
+
+// row writes one value of a row with what stands before and above it. A row that is named by a number alone takes the
+// head of its column too: "Speed 1".
+func (p *pageReader) row(t *table, label *cell, column int, value *cell) {
+	p.breakLine()
+	if named := strings.ContainsFunc(label.text(), unicode.IsLetter); !named && len(t.header[0]) > 0 {
+		head := strings.TrimRight(t.header[0][len(t.header[0])-1].text(), ": ")
+		at := value.trimmed()[0] // the line's place is the row's, not that of the heads
+		if l := label.trimmed(); len(l) > 0 {
+			at = l[0]
+		}
+		p.write(piece{text: strings.ReplaceAll(head, "\n", "; ") + " ", line: at.line, col: at.col, flat: true})
+	}
+	p.inline(label, true)
+	for _, c := range t.header[column] {
+		p.sep(", ")
+		p.inline(c, true)
+	}
+	p.sep(": ")
+	p.inline(value, false)
 	p.breakLine()
 }
 
@@ -191,7 +296,7 @@ func isHeader(cells, all []*cell, t *table) bool {
 		if c.head {
 			heads++
 		}
-		if s := c.text(); hasDigit(s) && !numbered.MatchString(s) {
+		if s := bracketed.ReplaceAllString(c.text(), ""); hasDigit(s) && !numbered.MatchString(s) {
 			digits++
 		}
 	}
@@ -200,6 +305,9 @@ func isHeader(cells, all []*cell, t *table) bool {
 	}
 	return heads == len(cells) || t.rows == 1 && len(all) >= 3 && len(cells) >= 2 && digits == 0
 }
+
+// bracketed matches what a head adds in brackets: "Sound (dB(A) at 1 m)".
+var bracketed = regexp.MustCompile(`\((?:[^()]|\([^()]*\))*\)|\[[^\]]*\]`)
 
 // numbered matches the name of a column such as "Speed 2".
 var numbered = regexp.MustCompile(`^\pL+ ?\d$`)
@@ -214,14 +322,10 @@ func alternate(cells []*cell) bool {
 	return true
 }
 
-// pair writes "label, column: value" on a line of its own.
-func (p *pageReader) pair(label, column, value *cell) {
+// pair writes "label: value" on a line of its own.
+func (p *pageReader) pair(label, value *cell) {
 	p.breakLine()
 	p.inline(label, true)
-	if column != nil && len(column.trimmed()) > 0 {
-		p.sep(", ")
-		p.inline(column, true)
-	}
 	p.sep(": ")
 	p.inline(value, false)
 	p.breakLine()

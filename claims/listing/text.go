@@ -257,27 +257,31 @@ func lineCol(raw []byte, off int) (line, col int) {
 	return line, 1 + utf8.RuneCount(raw[bytes.LastIndexByte(raw[:off], '\n')+1:off])
 }
 
-// readPlain keeps the text as it is, CRLF and lone CR made LF.
+// readPlain keeps the text as it is, CRLF and lone CR made LF. A table drawn with bars or tabs is written as a page's
+// table is: a line for each value, with what stands before and above it.
 func (t *Text) readPlain(src string) error {
 	if len(src) > MaxText {
 		return t.tooLong()
 	}
-	var b strings.Builder
-	b.Grow(len(src))
-	for line := 1; src != ""; line++ {
-		i := strings.IndexAny(src, "\r\n")
-		if i < 0 {
-			t.copyLine(&b, src, line)
-			break
+	src = strings.ReplaceAll(strings.ReplaceAll(src, "\r\n", "\n"), "\r", "\n")
+	lines := strings.Split(src, "\n")
+	p := &pageReader{t: t, fresh: true}
+	for i := 0; i < len(lines) && !p.full; {
+		if n := tableLines(lines[i:]); n > 0 {
+			p.plainTable(lines[i:i+n], i+1)
+			i += n
+			continue
 		}
-		t.copyLine(&b, src[:i], line)
-		b.WriteByte('\n')
-		if strings.HasPrefix(src[i:], "\r\n") {
-			i++
+		t.copyLine(&p.body, lines[i], i+1)
+		if i++; i < len(lines) {
+			p.body.WriteByte('\n')
 		}
-		src = src[i+1:]
+		p.fresh = true
 	}
-	t.Body = b.String()
+	if p.full {
+		return t.tooLong()
+	}
+	t.Body = p.body.String()
 	return nil
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"sort"
+	"strconv"
 	"strings"
 	"sync"
 	"unicode"
@@ -45,6 +46,9 @@ type lexicon struct {
 	byKind map[string][]spelling // the longest spelling first
 	units  map[string]unit.Unit  // unit.Fold form
 	block  map[string]bool
+
+	numbers    map[string]map[string]numeral // language, word
+	numberKind map[string]map[string]string  // words that join numbers: point, joint, half, article
 }
 
 // The unit of "12 h a day", which package unit does not need.
@@ -57,7 +61,8 @@ var vocabulary = sync.OnceValue(func() *lexicon {
 	if err != nil {
 		panic(fmt.Sprintf("words.csv: %v", err))
 	}
-	l := &lexicon{byKind: map[string][]spelling{}, units: map[string]unit.Unit{}, block: map[string]bool{}}
+	l := &lexicon{byKind: map[string][]spelling{}, units: map[string]unit.Unit{}, block: map[string]bool{},
+		numbers: map[string]map[string]numeral{}, numberKind: map[string]map[string]string{}}
 	for _, f := range all[1:] {
 		w := Word{Kind: f[0], Value: f[1], Lang: f[3], Source: f[5], Mark: f[6]}
 		for _, d := range strings.Fields(f[2]) {
@@ -86,6 +91,24 @@ func (l *lexicon) enter(w *Word) {
 		}
 		for _, s := range w.Words {
 			l.units[unit.Fold(s)] = u
+		}
+	case "number", "number scale":
+		v, err := strconv.ParseFloat(w.Value, 64)
+		if err != nil {
+			panic(fmt.Sprintf("words.csv: number %q: %v", w.Value, err))
+		}
+		if l.numbers[w.Lang] == nil {
+			l.numbers[w.Lang] = map[string]numeral{}
+		}
+		for _, s := range w.Words {
+			l.numbers[w.Lang][s] = numeral{value: v, scale: w.Kind == "number scale"}
+		}
+	case "number word":
+		if l.numberKind[w.Lang] == nil {
+			l.numberKind[w.Lang] = map[string]string{}
+		}
+		for _, s := range w.Words {
+			l.numberKind[w.Lang][s] = w.Value
 		}
 	case "block":
 		for _, s := range w.Words {

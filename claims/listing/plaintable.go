@@ -1,0 +1,93 @@
+package listing
+
+import (
+	"regexp"
+	"strings"
+	"unicode/utf8"
+
+	"golang.org/x/net/html/atom"
+)
+
+// underHeads matches the line under the heads of a table drawn with bars: |---|:--:|.
+var underHeads = regexp.MustCompile(`^\s*\|?\s*:?-+:?\s*(?:\|\s*:?-+:?\s*)+\|?\s*$`)
+
+// tableLines is how many of the lines that come first are a table in plain text: heads, a line of dashes and rows, all
+// with bars between the cells; or two lines or more of three cells or more with tabs between them. 0 where there is none.
+func tableLines(lines []string) int {
+	if len(lines) < 2 {
+		return 0
+	}
+	if strings.Contains(lines[0], "|") && underHeads.MatchString(lines[1]) {
+		n := 2
+		for n < len(lines) && strings.Contains(lines[n], "|") {
+			n++
+		}
+		return n
+	}
+	tabs := strings.Count(strings.TrimRight(lines[0], "\t "), "\t")
+	if tabs < 2 {
+		return 0
+	}
+	n := 1
+	for n < len(lines) && strings.Count(strings.TrimRight(lines[n], "\t "), "\t") == tabs {
+		n++
+	}
+	if n < 2 {
+		return 0
+	}
+	return n
+}
+
+// plainTable writes the lines of a table as a page's table is written: a line "label, column: value" for each value.
+func (p *pageReader) plainTable(lines []string, first int) {
+	t := &table{}
+	sep := byte('\t')
+	if strings.Contains(lines[0], "|") && underHeads.MatchString(lines[1]) {
+		sep = '|'
+	}
+	for i, line := range lines {
+		if sep == '|' && i == 1 {
+			continue
+		}
+		p.line, p.col = first+i, 1
+		p.cellsOf(t, line, first+i, sep)
+		if sep == '|' && i == 0 {
+			for _, c := range t.cells {
+				c.head = true
+			}
+		}
+		p.endRow(t)
+	}
+	p.breakLine()
+}
+
+// cellsOf cuts a line into cells, each with its place. The bars at its ends belong to no cell.
+func (p *pageReader) cellsOf(t *table, line string, number int, sep byte) {
+	start, end := 0, len(line)
+	if sep == '|' {
+		trimmed := strings.TrimSpace(line)
+		start = strings.Index(line, trimmed)
+		end = start + len(trimmed)
+		if strings.HasPrefix(trimmed, "|") {
+			start++
+		}
+		if len(trimmed) > 1 && strings.HasSuffix(trimmed, "|") && !strings.HasSuffix(trimmed, `\|`) {
+			end--
+		}
+	} else {
+		end = len(strings.TrimRight(line, "\t "))
+	}
+	for at := start; at <= end; {
+		stop := at
+		for stop < end && (line[stop] != sep || stop > at && line[stop-1] == '\\') {
+			stop++
+		}
+		t.open(atom.Td, [2]int{1, 1})
+		text := strings.TrimSpace(line[at:stop])
+		if text != "" {
+			from := at + strings.Index(line[at:stop], text)
+			t.cells[len(t.cells)-1].add(piece{text: text, line: number, col: 1 + utf8.RuneCountInString(line[:from])})
+		}
+		at = stop + 1
+	}
+}
