@@ -6,7 +6,6 @@ import (
 	"unicode"
 
 	"weighhouse/claims"
-	"weighhouse/measure/unit"
 )
 
 // boundOf is the bound that stands before or after quantity i, as the kind of the table: up to, floor, at least, at
@@ -178,10 +177,23 @@ func (s *sentence) settingOf(i int, all []settingHit) *settingHit {
 			return &all[k]
 		}
 	}
-	if len(all) == 1 && len(s.qs) > 1 && all[0].end <= s.qs[0].start && s.text[:all[0].start] == "" {
-		return &all[0] // "Turbo – 340 m³/h, 52 dB, 45 W"
+	if len(all) == 1 && all[0].end <= s.qs[0].start && s.leadsIn(all[0].start) {
+		return &all[0] // "Turbo – 340 m³/h, 52 dB, 45 W"; "On its fastest speed it draws 22 W and makes 47 dB(A)"
 	}
 	return nil
+}
+
+// leadsIn reports whether nothing but small words stands before end.
+func (s *sentence) leadsIn(end int) bool {
+	rest := []byte(s.text[:end])
+	for _, kind := range []string{"filler", "preposition"} {
+		for _, h := range s.hits[kind] {
+			for k := h.start; k < min(h.end, end); k++ {
+				rest[k] = ' '
+			}
+		}
+	}
+	return strings.Trim(string(rest), " \t\n-•*") == ""
 }
 
 // name is the setting as the claims table names it: plain words for the usual ones in any language, a numbered one as
@@ -224,62 +236,6 @@ func (h *settingHit) name(s *sentence) string {
 		return "lowest"
 	}
 	return text
-}
-
-// particlesOf lists the particles that quantity i is stated for: a size given beside it, else the kinds named.
-func (s *sentence) particlesOf(i int) (names []string, at []hit) {
-	add := func(name string, h hit) {
-		if !slices.Contains(names, name) {
-			names, at = append(names, name), append(at, h)
-		}
-	}
-	if s.qs[i].dim() == unit.Ratio {
-		for k, q := range s.qs {
-			if size := sizeOf(&q); size != "" && s.nearestRatio(k) == i {
-				add(size, hit{start: q.start, end: q.end})
-			}
-		}
-		if len(names) > 0 {
-			return names[:1], at[:1]
-		}
-	}
-	for _, h := range s.hits["particle"] {
-		o := s.owner(h.start, h.end)
-		label := s.label > 0 && h.end <= s.label
-		if o == i || label || s.qs[i].dim() == unit.Ratio && s.lastRatioBefore(h.start) == i {
-			add(h.row.Value, h)
-		}
-	}
-	if i := slices.Index(names, "dust"); i >= 0 && len(names) == 2 && strings.HasPrefix(names[1-i], "pm") && max(at[0].start, at[1].start)-min(at[0].end, at[1].end) <= 3 {
-		return names[1-i : 2-i], at // "fine dust PM2.5" is one kind
-	}
-	return names, at
-}
-
-// sizeOf is a particle size as the claims table writes it: "0.3 um"; "" where q is none.
-func sizeOf(q *quantity) string {
-	if q.dim() != unit.Length || q.unit.Name != "um" && q.unit.Name != "nm" || q.isRange || len(q.values) != 1 {
-		return ""
-	}
-	return plain(roundTo(q.low()*q.unit.Factor/unit.Must("um").Factor, 9)) + " um"
-}
-
-// nearestRatio is the percentage that quantity k, a size, belongs to: the last before it, else the first after.
-func (s *sentence) nearestRatio(k int) int {
-	if i := s.lastRatioBefore(s.qs[k].start); i >= 0 {
-		return i
-	}
-	return slices.IndexFunc(s.qs, func(q quantity) bool { return q.dim() == unit.Ratio })
-}
-
-func (s *sentence) lastRatioBefore(at int) int {
-	last := -1
-	for i, q := range s.qs {
-		if q.dim() == unit.Ratio && q.end <= at {
-			last = i
-		}
-	}
-	return last
 }
 
 // resolve turns a bound of the table into one of the contract. What is better low reads "up to" as its upper bound, and

@@ -23,7 +23,7 @@ func (r *reader) conditions(s *sentence, topics []topic, made []int) {
 		q := &s.qs[i]
 		switch {
 		case q.dim() == unit.Rate && q.low() > 0 && q.high()*q.unit.Factor <= 100:
-			if !r.give(s, i, made, plain(roundTo(q.low()*q.unit.Factor, 6))+" ach", claims.RoomArea) {
+			if !r.give(s, i, s.areasOf(i, made, r.e.Claims), plain(roundTo(q.low()*q.unit.Factor, 6))+" ach", claims.RoomArea) {
 				r.stated(s, i, "air changes", "1/h")
 			}
 		case q.dim() == hoursADay.Dimension && q.high() <= 24:
@@ -49,7 +49,7 @@ func (r *reader) length(s *sentence, i int, name string, made []int) {
 	text := fmt.Sprintf("%s %s", plain(q.low()), q.unit.Name)
 	switch {
 	case name == "ceiling" && m >= 1.5 && m <= 10:
-		if !r.give(s, i, made, text+" ceiling", claims.RoomArea) {
+		if !r.give(s, i, s.areasOf(i, made, r.e.Claims), text+" ceiling", claims.RoomArea) {
 			r.give(s, i, made, text+" ceiling", claims.CleanTime)
 		}
 	case name == "distance" && m >= 0.1 && m <= 10:
@@ -74,6 +74,31 @@ func (r *reader) give(s *sentence, i int, made []int, part string, attributes ..
 		}
 	}
 	return given
+}
+
+// areasOf is made without the areas that the condition i is not stated for: of several areas it belongs to the one before
+// it, or to the one after it where the words part it from the one before and not from the one after.
+func (s *sentence) areasOf(i int, made []int, all []Said) (out []int) {
+	before, after := -1, -1
+	for _, m := range made {
+		switch {
+		case all[m].Claim.Attribute != claims.RoomArea:
+		case all[m].qi < i:
+			before = all[m].qi
+		case after < 0:
+			after = all[m].qi
+		}
+	}
+	of := before
+	if before < 0 || after >= 0 && s.breaks(s.qs[before].last(), s.qs[i].start) && !s.breaks(s.qs[i].last(), s.qs[after].start) {
+		of = after
+	}
+	for _, m := range made {
+		if all[m].Claim.Attribute != claims.RoomArea || all[m].qi == of {
+			out = append(out, m)
+		}
+	}
+	return out
 }
 
 // reaches reports whether a length is stated for claim k: one that stands among several levels belongs to the level

@@ -255,7 +255,8 @@ func TestNoTraps(t *testing.T) {
 		"A two-year warranty, a thirty-day money back guarantee, five-stage filtration, four speeds and seven colours",
 		"One of the best for one person; ready in two minutes, auto-off after eight hours, battery of three hours",
 		"Our team of twenty has fifteen years of experience and replies in two days",
-		"Zwei Jahre Garantie, vier Stufen, in drei Tagen geliefert",
+		"Zwei Jahre Garantie, vier Stufen, in drei Tagen geliefert, in einer Stunde geladen, ein Jahr Rückgabe",
+		"For a room of any size, three for the price of two, one filter included, half the price",
 		"Versand 4,90 €, 3 Jahre Garantie, Lieferzeit 2 Tage, Gewicht 4,5 kg",
 	} {
 		x, err := Read("trap.txt", strings.NewReader("Noise: 50 dB(A)\n\n"+line+"\n"))

@@ -29,7 +29,7 @@ func (s sentence) sharedUnits(qs []quantity, bare []number) []quantity {
 		named := false
 		for _, kind := range []string{"particle", "setting", "bare"} {
 			for _, h := range s.hits[kind] {
-				named = named || h.end <= n.start && strings.Trim(s.text[h.end:n.start], " :=-–") == "" && n.start-h.end <= 4
+				named = named || s.bracketedAfter(n.end, h) || h.end <= n.start && strings.Trim(s.text[h.end:n.start], " :=-–") == "" && n.start-h.end <= 4
 			}
 		}
 		between := s.text[n.end:next.start]
@@ -40,6 +40,11 @@ func (s sentence) sharedUnits(qs []quantity, bare []number) []quantity {
 		qs = append(qs[:pos], append([]quantity{q}, qs[pos:]...)...)
 	}
 	return qs
+}
+
+// bracketedAfter reports whether a word stands alone in brackets directly after end: "168 (smoke)".
+func (s sentence) bracketedAfter(end int, h hit) bool {
+	return h.start > end && strings.TrimSpace(s.text[end:h.start]) == "(" && strings.HasPrefix(s.text[h.end:], ")")
 }
 
 // labelUnits reads "Noise (dB(A)): 24–52": the unit stands in the label, the numbers after the colon have none.

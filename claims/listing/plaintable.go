@@ -63,7 +63,7 @@ func (p *pageReader) plainTable(lines []string, first int) {
 
 // cellsOf cuts a line into cells, each with its place. The bars at its ends belong to no cell.
 func (p *pageReader) cellsOf(t *table, line string, number int, sep byte) {
-	start, end := 0, len(line)
+	start, end := 0, len(strings.TrimRight(line, "\t "))
 	if sep == '|' {
 		trimmed := strings.TrimSpace(line)
 		start = strings.Index(line, trimmed)
@@ -74,8 +74,6 @@ func (p *pageReader) cellsOf(t *table, line string, number int, sep byte) {
 		if len(trimmed) > 1 && strings.HasSuffix(trimmed, "|") && !strings.HasSuffix(trimmed, `\|`) {
 			end--
 		}
-	} else {
-		end = len(strings.TrimRight(line, "\t "))
 	}
 	for at := start; at <= end; {
 		stop := at

@@ -131,6 +131,9 @@ func (s sentence) quantityAt(n number) (quantity, bool) {
 	first, firstText, firstEnd := s.unitAt(n.end)
 	if firstEnd > 0 {
 		q.unit, q.unitText, q.end = first, firstText, firstEnd
+	} else if u, text, end := s.unitPast(n.end); end > 0 {
+		q.unit, q.unitText, q.end = u, text, end
+		return s.tail(q), true
 	}
 	// A list: "24/38/52 dB".
 	if firstEnd == 0 {
@@ -168,6 +171,18 @@ func (s sentence) quantityAt(n number) (quantity, bool) {
 		return quantity{}, false
 	}
 	return s.tail(q), true
+}
+
+// unitPast reads the unit of "181 (pollen) cfm": past a word in brackets that names a particle or a setting.
+func (s sentence) unitPast(end int) (unit.Unit, string, int) {
+	for _, kind := range []string{"particle", "setting", "bare"} {
+		for _, h := range s.hits[kind] {
+			if s.bracketedAfter(end, h) {
+				return s.unitAt(h.end + 1)
+			}
+		}
+	}
+	return unit.Unit{}, "", 0
 }
 
 // inCode reports whether a quantity is the beginning of a part number such as "45W-200".
@@ -237,89 +252,4 @@ func (s sentence) afterBetween(start int) bool {
 		}
 	}
 	return false
-}
-
-// maxUnit is the longest spelling of a unit that is tried, in bytes.
-const maxUnit = 40
-
-// unitAt reads the unit that follows a number at s.text[end:]; its end is 0 where there is none. The longest spelling
-// wins; a unit must end at the end of a word and must not be the first part of a compound one ("m²/g").
-func (s sentence) unitAt(end int) (unit.Unit, string, int) {
-	rest := s.text[end:min(len(s.text), end+maxUnit+4)]
-	lead := 0
-	for lead < len(rest) {
-		r, n := utf8.DecodeRuneInString(rest[lead:])
-		if r != ' ' && r != '\u00a0' && r != '\u202f' && r != '\u2009' && r != '\n' && !(r == '-' && lead == 0) && !(r == '‑' && lead == 0) || lead > 4 {
-			break
-		}
-		lead += n
-	}
-	rest = rest[lead:]
-	if rest == "" || isDigit(rest[0]) {
-		return unit.Unit{}, "", 0
-	}
-	var ends []int // boundaries at which a spelling may end
-	for i, r := range rest {
-		if i == 0 {
-			continue
-		}
-		prev, _ := utf8.DecodeLastRuneInString(rest[:i])
-		if i <= maxUnit && !(wordLike(prev) && (wordLike(r) || r == '³' || r == '²')) {
-			ends = append(ends, i)
-		}
-	}
-	if len(rest) <= maxUnit && len(s.text) <= end+maxUnit+4 {
-		ends = append(ends, len(rest))
-	}
-	for i := len(ends) - 1; i >= 0; i-- {
-		e := ends[i]
-		text := rest[:e]
-		if strings.TrimSpace(text) != text || strings.ContainsAny(text, ";:!?") {
-			continue
-		}
-		if strings.HasSuffix(text, ".") {
-			if _, ok := vocabulary().lookup(text[:len(text)-1]); ok {
-				continue // a full stop
-			}
-		}
-		u, ok := vocabulary().lookup(text)
-		if !ok || s.compound(rest[e:]) {
-			continue
-		}
-		return u, text, end + lead + e
-	}
-	return s.rateUnit(end)
-}
-
-// rateUnit reads "per hour" after a number as air changes an hour where the sentence speaks of air changes.
-func (s sentence) rateUnit(end int) (unit.Unit, string, int) {
-	for _, h := range s.hits["rate unit"] {
-		if len(s.hits["rate word"]) > 0 && h.start >= end && strings.TrimSpace(s.text[end:h.start]) == "" {
-			return unit.Must("1/h"), s.text[h.start:h.end], h.end
-		}
-	}
-	return unit.Unit{}, "", 0
-}
-
-// compound reports whether what follows a unit makes it part of another one: "/g", "·s", or a bracket weighting.
-func (s sentence) compound(after string) bool {
-	r, n := utf8.DecodeRuneInString(after)
-	if r != '/' && r != '·' && r != '⋅' {
-		return false
-	}
-	word := after[n:]
-	for i, r := range word {
-		if !unicode.IsLetter(r) && r != '³' && r != '²' {
-			word = word[:i]
-			break
-		}
-	}
-	if word == "" {
-		return false
-	}
-	if _, ok := unit.Lookup(word); ok {
-		return true
-	}
-	_, ok := vocabulary().lookup(word)
-	return ok
 }

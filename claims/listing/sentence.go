@@ -33,7 +33,7 @@ const maxLabel = 60
 
 // kinds are the kinds of word that sentences are searched for.
 var kinds = []string{"topic", "skip", "bound", "setting", "bare", "ordinal", "particle", "separator", "range", "between", "negation",
-	"grade context", "label", "price", "filler", "preposition", "rate word", "rate unit", "elsewhere"}
+	"grade context", "label", "price", "filler", "preposition", "rate word", "rate unit", "air word", "elsewhere"}
 
 // sentences cuts the body and calls each with every piece in order.
 func (t *Text) sentences(each func(s *sentence)) {

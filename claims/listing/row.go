@@ -1,0 +1,203 @@
+package listing
+
+import (
+	"regexp"
+	"strings"
+	"unicode"
+)
+
+// endRow writes a finished row as lines "label: value".
+func (p *pageReader) endRow(t *table) {
+	t.inCell = false
+	own, all := t.cells, t.cells
+	if !t.list && len(own) > 0 {
+		all = t.grid(own)
+	}
+	cells := filled(all)
+	if t.list { // the term stays for a further description
+		if len(all) > 0 && all[0].head {
+			t.cells = all[:1]
+		} else {
+			t.cells = nil
+		}
+	} else {
+		t.cells = nil
+	}
+	if len(own) == 0 || len(cells) == 0 || t.layout || len(cells) == 1 && cells[0].used {
+		return
+	}
+	cells[0].used = true
+	t.rows++
+	p.breakLine()
+	head := false
+	switch {
+	case len(cells) == 1 || long(cells):
+		for _, c := range filled(own) {
+			p.plain(c)
+		}
+	case isHeader(cells, all, t):
+		head = true
+		t.heads(all)
+		p.joined(filled(own), " | ")
+	case len(cells) == 2 && !t.unitAbove(len(all)):
+		p.pair(cells[0], cells[1])
+	case len(t.header) == len(all):
+		for i, c := range all[1:] {
+			if len(c.trimmed()) > 0 && c != all[i] {
+				p.row(t, all[0], i+1, c)
+			}
+		}
+	case len(cells)%2 == 0 && alternate(cells):
+		for i := 0; i < len(cells); i += 2 {
+			p.pair(cells[i], cells[i+1])
+		}
+	default:
+		p.inline(cells[0], false)
+		p.sep(": ")
+		p.joined(cells[1:], " | ")
+	}
+	t.heading = head
+	p.breakLine()
+}
+
+// heads takes a row of heads: below another one it adds to what stands above each column.
+func (t *table) heads(all []*cell) {
+	if !t.heading || len(t.header) != len(all) {
+		t.header = make([][]*cell, len(all))
+	}
+	for i, c := range all {
+		if n := len(t.header[i]); len(c.trimmed()) > 0 && (n == 0 || t.header[i][n-1] != c) {
+			t.header[i] = append(t.header[i], c)
+		}
+	}
+}
+
+// unitAbove reports whether the head over the second of two columns names a unit in brackets, which its values then lack.
+func (t *table) unitAbove(columns int) bool {
+	if columns != 2 || len(t.header) != 2 {
+		return false
+	}
+	for _, c := range t.header[1] {
+		if strings.ContainsAny(c.text(), "([") {
+			return true
+		}
+	}
+	return false
+}
+
+// row writes one value of a row with what stands before and above it. A row that is named by a number alone takes the
+// head of its column too: "Speed 1".
+func (p *pageReader) row(t *table, label *cell, column int, value *cell) {
+	p.breakLine()
+	if named := strings.ContainsFunc(label.text(), unicode.IsLetter); !named && len(t.header[0]) > 0 {
+		head := strings.TrimRight(t.header[0][len(t.header[0])-1].text(), ": ")
+		at := value.trimmed()[0] // the line's place is the row's, not that of the heads
+		if l := label.trimmed(); len(l) > 0 {
+			at = l[0]
+		}
+		p.write(piece{text: strings.ReplaceAll(head, "\n", "; ") + " ", line: at.line, col: at.col, flat: true})
+	}
+	p.inline(label, true)
+	for _, c := range t.header[column] {
+		p.sep(", ")
+		p.inline(c, true)
+	}
+	p.sep(": ")
+	p.inline(value, false)
+	p.breakLine()
+}
+
+// long reports whether a row holds running text rather than values.
+func long(cells []*cell) bool {
+	for _, c := range cells {
+		if c.size > 400 || c.breaks > 6 {
+			return true
+		}
+	}
+	return false
+}
+
+func hasDigit(s string) bool { return strings.ContainsFunc(s, unicode.IsDigit) }
+
+// isHeader reports whether a row names the columns: all head cells, or a first row of three or more without numbers.
+func isHeader(cells, all []*cell, t *table) bool {
+	heads, digits := 0, 0
+	for _, c := range cells {
+		if c.head {
+			heads++
+		}
+		if s := bracketed.ReplaceAllString(c.text(), ""); hasDigit(s) && !numbered.MatchString(s) {
+			digits++
+		}
+	}
+	if t.list {
+		return false
+	}
+	return heads == len(cells) || t.rows == 1 && len(all) >= 3 && len(cells) >= 2 && digits == 0
+}
+
+// bracketed matches what a head adds in brackets: "Sound (dB(A) at 1 m)".
+var bracketed = regexp.MustCompile(`\((?:[^()]|\([^()]*\))*\)|\[[^\]]*\]`)
+
+// numbered matches the name of a column such as "Speed 2".
+var numbered = regexp.MustCompile(`^\pL+ ?\d$`)
+
+// alternate reports whether a row is label, value, label, value.
+func alternate(cells []*cell) bool {
+	for i, c := range cells {
+		if label := i%2 == 0; label && hasDigit(c.text()) && !c.head || !label && c.head {
+			return false
+		}
+	}
+	return true
+}
+
+// pair writes "label: value" on a line of its own.
+func (p *pageReader) pair(label, value *cell) {
+	p.breakLine()
+	p.inline(label, true)
+	p.sep(": ")
+	p.inline(value, false)
+	p.breakLine()
+}
+
+func (p *pageReader) joined(cells []*cell, sep string) {
+	for i, c := range cells {
+		if i > 0 {
+			p.sep(sep)
+		}
+		p.inline(c, false)
+	}
+}
+
+// sep writes punctuation that the page shows as a cell border.
+func (p *pageReader) sep(s string) { p.write(piece{text: s, line: p.line, col: p.col, flat: true}) }
+
+// inline writes a cell on one line, its breaks as semicolons; a label loses the colon at its end.
+func (p *pageReader) inline(c *cell, label bool) {
+	pieces := c.trimmed()
+	for i, q := range pieces {
+		if q.text == "\n" {
+			q.text = "; "
+		}
+		if label && i == len(pieces)-1 {
+			q.text = strings.TrimRight(q.text, ": ")
+		}
+		if q.text != "" {
+			p.write(q)
+		}
+	}
+}
+
+// plain writes a cell as lines.
+func (p *pageReader) plain(c *cell) {
+	p.breakLine()
+	for _, q := range c.trimmed() {
+		if q.text == "\n" {
+			p.breakLine()
+			continue
+		}
+		p.write(q)
+	}
+	p.breakLine()
+}
