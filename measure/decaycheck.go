@@ -3,7 +3,6 @@ package measure
 import (
 	"fmt"
 	"math"
-	"sort"
 
 	"weighhouse/measure/fit"
 )
@@ -233,13 +232,39 @@ func robustScatter(res []float64) (slow, quick float64) {
 	return 1.4826 * middle(a), 1.4826 * middle(d)
 }
 
-// middle is the median of x, which it sorts; 0 for none.
+// middle is element len(x)/2 of x in order, its median; 0 for none. It moves the elements of x about. It narrows the part
+// that holds the element by partitions about the median of three (Hoare 1961, FIND).
 func middle(x []float64) float64 {
 	if len(x) == 0 {
 		return 0
 	}
-	sort.Float64s(x)
-	return x[len(x)/2]
+	k, lo, hi := len(x)/2, 0, len(x)-1
+	for lo < hi {
+		p := max(min(x[lo], x[hi]), min(max(x[lo], x[hi]), x[(lo+hi)/2]))
+		i, j := lo, hi
+		for i <= j {
+			for x[i] < p {
+				i++
+			}
+			for x[j] > p {
+				j--
+			}
+			if i <= j {
+				x[i], x[j] = x[j], x[i]
+				i++
+				j--
+			}
+		}
+		switch {
+		case k <= j:
+			hi = j
+		case k >= i:
+			lo = i
+		default:
+			return x[k]
+		}
+	}
+	return x[k]
 }
 
 // checkGap looks for a hole in the window longer than a tenth of it, beyond the log's own pace.

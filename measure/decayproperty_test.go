@@ -3,7 +3,9 @@ package measure
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
+	"time"
 )
 
 // caseRuns is a random sound case: three runs of each phase in two settings, with noise and rounding.
@@ -228,3 +230,30 @@ func benchmarkReduce(b *testing.B, step, minutes float64, background float64) {
 func BenchmarkReduceRunMillion(b *testing.B)             { benchmarkReduce(b, 0.06, 1000, 5) }
 func BenchmarkReduceRunMillionNoBackground(b *testing.B) { benchmarkReduce(b, 0.06, 1000, math.NaN()) }
 func BenchmarkReduceRunBench(b *testing.B)               { benchmarkReduce(b, 10, 40, 5) }
+
+// middle is the element that a sort would put there, whatever the order and however many are equal.
+func TestMiddle(t *testing.T) {
+	seed := uint64(time.Now().UnixNano())
+	rng := rand.New(rand.NewPCG(seed, 7))
+	for range 3000 {
+		x := make([]float64, 1+rng.IntN(60))
+		for i := range x {
+			x[i] = float64(rng.IntN(1 + rng.IntN(80)))
+		}
+		switch rng.IntN(3) {
+		case 0:
+			slices.Sort(x)
+		case 1:
+			slices.Sort(x)
+			slices.Reverse(x)
+		}
+		y := append([]float64(nil), x...)
+		slices.Sort(y)
+		if got, want := middle(x), y[len(y)/2]; got != want {
+			t.Fatalf("seed %d: %v of %v, wanted %v", seed, got, y, want)
+		}
+	}
+	if middle(nil) != 0 {
+		t.Error("the middle of nothing is 0")
+	}
+}

@@ -43,11 +43,17 @@ func LevenbergMarquardt(model Model, x, y, w, p0 []float64) (Curve, error) {
 		return Curve{}, fmt.Errorf("%d readings for %d parameters", n, m)
 	}
 	d := &descent{
-		model: model, x: x, y: y, w: w, m: m,
-		jac: make([]float64, n*m), res: make([]float64, n), qr: make([]float64, (n+m)*m), rhs: make([]float64, n+m),
+		model: model, x: x, y: y, m: m, now: newPoint(n, m), next: newPoint(n, m),
+		qr: make([]float64, (n+m)*m), rhs: make([]float64, n+m),
 		scale: make([]float64, m), step: make([]float64, m), try: make([]float64, m), grad: make([]float64, m),
 	}
-	if s := d.rss(p0, false); math.IsNaN(s) || math.IsInf(s, 0) {
+	if w != nil {
+		d.root = make([]float64, n)
+		for i := range w {
+			d.root[i] = math.Sqrt(w[i])
+		}
+	}
+	if s := d.at(p0, d.now); math.IsNaN(s) || math.IsInf(s, 0) {
 		return Curve{}, errors.New("the curve is not finite at the start values")
 	}
 	err, steps := ErrNoConvergence, 0
@@ -68,61 +74,75 @@ func LevenbergMarquardt(model Model, x, y, w, p0 []float64) (Curve, error) {
 
 // descent is the work space of one fit.
 type descent struct {
-	model             Model
-	x, y, w           []float64
-	m, steps          int
-	jac, res, qr, rhs []float64 // J by rows and residuals, both weighted; work copies with the damping rows below
-	scale, step       []float64
-	try, grad         []float64
+	model       Model
+	x, y        []float64
+	root        []float64 // square roots of the weights; nil: all 1
+	m, steps    int
+	now, next   *point    // where the descent stands, and the last place tried
+	qr, rhs     []float64 // work copies of J and the residuals, each column with the damping rows below
+	scale, step []float64
+	try, grad   []float64
 }
 
-// rss is the weighted residual sum of squares at q; keep also stores J and the residuals there.
-func (d *descent) rss(q []float64, keep bool) float64 {
+// point holds the weighted residuals and their Jacobian at one set of parameters, by columns.
+type point struct {
+	jac [][]float64
+	res []float64
+}
+
+func newPoint(n, m int) *point {
+	p := &point{jac: make([][]float64, m), res: make([]float64, n)}
+	for j := range p.jac {
+		p.jac[j] = make([]float64, n)
+	}
+	return p
+}
+
+// at stores the residuals and J at q and returns the weighted residual sum of squares there.
+func (d *descent) at(q []float64, p *point) float64 {
 	s := 0.0
-	for i := range d.x {
-		f := d.model(d.x[i], q, d.grad)
-		sw := 1.0
-		if d.w != nil {
-			sw = math.Sqrt(d.w[i])
+	for i, x := range d.x {
+		r, sw := d.y[i]-d.model(x, q, d.grad), 1.0
+		if d.root != nil {
+			sw = d.root[i]
+			r *= sw
 		}
-		r := sw * (d.y[i] - f)
 		s += r * r
-		if keep {
-			d.res[i] = r
-			for j, g := range d.grad {
-				d.jac[i*d.m+j] = sw * g
-			}
+		p.res[i] = r
+		for j, g := range d.grad {
+			p.jac[j][i] = sw * g
 		}
 	}
 	return s
 }
 
-// solve puts into d.step the step with damping lambda from the stored J and residuals.
+// solve puts into d.step the step with damping lambda from J and the residuals where the descent stands.
 func (d *descent) solve(lambda float64) bool {
 	n, m := len(d.x), d.m
-	copy(d.qr, d.jac)
-	copy(d.rhs, d.res)
-	if lambda == 0 {
-		return householder(d.qr[:n*m], d.rhs[:n], n, m, d.step)
+	rows := n
+	if lambda != 0 {
+		rows += m
 	}
-	for j := 0; j < m; j++ {
-		row := d.qr[(n+j)*m : (n+j+1)*m]
-		clear(row)
-		row[j] = math.Sqrt(lambda) * math.Max(d.scale[j], 1e-300)
-		d.rhs[n+j] = 0
+	for j, col := range d.now.jac {
+		to := d.qr[j*rows : (j+1)*rows]
+		clear(to[copy(to, col):])
+		if lambda != 0 {
+			to[n+j] = math.Sqrt(lambda) * math.Max(d.scale[j], 1e-300)
+		}
 	}
-	return householder(d.qr, d.rhs, n+m, m, d.step)
+	clear(d.rhs[copy(d.rhs, d.now.res):])
+	return householder(d.qr[:rows*m], d.rhs[:rows], rows, m, d.step)
 }
 
 // run takes p downhill and reports whether it came to rest.
 func (d *descent) run(p []float64, lambda float64) bool {
 	clear(d.scale)
-	cur := d.rss(p, true)
+	cur := d.at(p, d.now)
 	for d.steps = 0; d.steps < maxSteps; d.steps++ {
 		for j := range d.scale {
 			s := 0.0
-			for i := range d.x {
-				s += d.jac[i*d.m+j] * d.jac[i*d.m+j]
+			for _, v := range d.now.jac[j] {
+				s += v * v
 			}
 			d.scale[j] = math.Max(d.scale[j], math.Sqrt(s))
 		}
@@ -131,11 +151,11 @@ func (d *descent) run(p []float64, lambda float64) bool {
 			continue
 		}
 		small := d.advance(p, 1e-9)
-		next := d.rss(d.try, false)
+		next := d.at(d.try, d.next)
 		if next < cur {
 			rest := small && (cur-next) <= 1e-13*cur
 			copy(p, d.try)
-			cur = d.rss(p, true)
+			cur, d.now, d.next = next, d.next, d.now
 			lambda = math.Max(lambda/5, 1e-30)
 			if rest {
 				return true
@@ -166,15 +186,15 @@ func (d *descent) advance(p []float64, rel float64) bool {
 // gives the standard errors.
 func (d *descent) finish(p []float64) (Curve, error) {
 	n, m := len(d.x), d.m
-	cur := d.rss(p, true)
+	cur := d.at(p, d.now)
 	for i := 0; i < 20 && d.solve(0); i++ {
 		done := d.advance(p, 1e-14)
-		next := d.rss(d.try, false)
+		next := d.at(d.try, d.next)
 		if !(next <= cur*(1+1e-12)) {
 			break
 		}
 		copy(p, d.try)
-		cur = d.rss(p, true)
+		cur, d.now, d.next = next, d.next, d.now
 		if done {
 			break
 		}
@@ -184,7 +204,7 @@ func (d *descent) finish(p []float64) (Curve, error) {
 	}
 	c := Curve{P: p, RSS: cur, DOF: n - m, S: math.Sqrt(cur / float64(n-m)), SE: make([]float64, m)}
 	for j := range c.SE {
-		u := rowNormOfInverse(d.qr, m, j)
+		u := rowNormOfInverse(d.qr, n, m, j)
 		// a parameter that could move by a million times its own size without the residuals' noise showing it
 		// has no value
 		if c.SE[j] = c.S * u; math.IsNaN(c.SE[j]) || c.SE[j] > 1e6*math.Abs(p[j]) {
@@ -194,59 +214,53 @@ func (d *descent) finish(p []float64) (Curve, error) {
 	return c, nil
 }
 
-// householder solves min |A z - b| for the rows x m matrix A, stored by rows, which it overwrites: R stays in its upper
+// householder solves min |A z - b| for the rows x m matrix A, stored by columns, which it overwrites: R stays in its upper
 // triangle. It reports false where A has no full rank.
 func householder(a, b []float64, rows, m int, z []float64) bool {
 	for k := 0; k < m; k++ {
+		v := a[k*rows+k : (k+1)*rows] // the column from its diagonal down
 		top, norm := 0.0, 0.0
-		for i := k; i < rows; i++ {
-			top = math.Max(top, math.Abs(a[i*m+k]))
+		for _, x := range v {
+			top = max(top, math.Abs(x))
 		}
-		for i := k; i < rows && top > 0; i++ {
-			r := a[i*m+k] / top // scaled, so that no square overflows or vanishes
-			norm += r * r
+		if top > 0 {
+			for _, x := range v {
+				r := x / top // scaled, so that no square overflows or vanishes
+				norm += r * r
+			}
 		}
 		norm = top * math.Sqrt(norm)
 		if norm == 0 || math.IsNaN(norm) || math.IsInf(norm, 0) {
 			return false
 		}
-		if a[k*m+k] > 0 {
+		if v[0] > 0 {
 			norm = -norm
 		}
-		v0 := a[k*m+k] - norm
+		v0 := v[0] - norm
 		beta := -1 / (norm * v0) // 2/(v'v), for v = column - norm*e1
 		for j := k + 1; j <= m; j++ {
-			s := 0.0
+			to := b[k:rows]
 			if j < m {
-				s = v0 * a[k*m+j]
-				for i := k + 1; i < rows; i++ {
-					s += a[i*m+k] * a[i*m+j]
-				}
-				s *= beta
-				a[k*m+j] -= s * v0
-				for i := k + 1; i < rows; i++ {
-					a[i*m+j] -= s * a[i*m+k]
-				}
-				continue
+				to = a[j*rows+k : (j+1)*rows]
 			}
-			s = v0 * b[k]
-			for i := k + 1; i < rows; i++ {
-				s += a[i*m+k] * b[i]
+			s := v0 * to[0]
+			for i := 1; i < len(v) && i < len(to); i++ {
+				s += v[i] * to[i]
 			}
 			s *= beta
-			b[k] -= s * v0
-			for i := k + 1; i < rows; i++ {
-				b[i] -= s * a[i*m+k]
+			to[0] -= s * v0
+			for i := 1; i < len(v) && i < len(to); i++ {
+				to[i] -= s * v[i]
 			}
 		}
-		a[k*m+k] = norm
+		v[0] = norm
 	}
 	for k := m - 1; k >= 0; k-- {
 		s := b[k]
 		for j := k + 1; j < m; j++ {
-			s -= a[k*m+j] * z[j]
+			s -= a[j*rows+k] * z[j]
 		}
-		z[k] = s / a[k*m+k]
+		z[k] = s / a[k*rows+k]
 		if math.IsNaN(z[k]) || math.IsInf(z[k], 0) {
 			return false
 		}
@@ -256,7 +270,7 @@ func householder(a, b []float64, rows, m int, z []float64) bool {
 
 // rowNormOfInverse is the norm of row j of R^-1, the square root of element (j, j) of (R'R)^-1: that of the solution z
 // of R'z = e_j.
-func rowNormOfInverse(r []float64, m, j int) float64 {
+func rowNormOfInverse(r []float64, rows, m, j int) float64 {
 	z := make([]float64, m)
 	s := 0.0
 	for k := 0; k < m; k++ {
@@ -265,9 +279,9 @@ func rowNormOfInverse(r []float64, m, j int) float64 {
 			v = 1
 		}
 		for i := 0; i < k; i++ {
-			v -= r[i*m+k] * z[i]
+			v -= r[k*rows+i] * z[i]
 		}
-		z[k] = v / r[k*m+k]
+		z[k] = v / r[k*rows+k]
 		s = math.Hypot(s, z[k])
 	}
 	return s
