@@ -17,17 +17,20 @@ import (
 
 var outlines = regexp.MustCompile(`/Outlines (\d+) 0 R`)
 
+// resourcesObject is what all pages draw with.
+const resourcesObject = 2
+
 func pageObject(n int) int { return 2*n + 1 }
 
-// assemble puts the document together: the objects of a PDF that the library made, the contents of its pages, and what
-// the library does not write. marks holds, for each page, the element of each piece of marked content.
-func (d *Doc) assemble(file []byte, contents [][]byte, marks [][]*element) ([]byte, error) {
+// assemble puts the document together: the objects of a PDF that the library made, the contents of its pages as they
+// were rendered, and what the library does not write.
+func (d *Doc) assemble(file []byte, r *renderer) ([]byte, error) {
 	at, err := crossReferences(file)
 	if err != nil {
 		return nil, err
 	}
-	size := len(file) + 1<<18
-	for _, c := range contents {
+	size := len(file) + 1<<19
+	for _, c := range r.contents {
 		size += len(c) / 4
 	}
 	for _, a := range d.attachments {
@@ -37,7 +40,11 @@ func (d *Doc) assemble(file []byte, contents [][]byte, marks [][]*element) ([]by
 	defer o.free()
 	catalog := len(at) - 2
 	annotations := d.annotations(o)
-	tree := d.structure(o, marks, annotations)
+	tree := d.structure(o, r.marks, annotations)
+	resources, err := d.resources(o, r.fonts)
+	if err != nil {
+		return nil, err
+	}
 	for n := 1; n < catalog; n++ {
 		body, err := objectBody(file, at, n)
 		if err != nil {
@@ -45,6 +52,8 @@ func (d *Doc) assemble(file []byte, contents [][]byte, marks [][]*element) ([]by
 		}
 		page := (n - 1) / 2
 		switch {
+		case n == resourcesObject:
+			o.object(n, []byte(resources))
 		case n < 3 || page > len(d.pages):
 			o.object(n, body)
 		case n == pageObject(page):
@@ -64,7 +73,7 @@ func (d *Doc) assemble(file []byte, contents [][]byte, marks [][]*element) ([]by
 			o.put(string(body[i:]))
 			o.end()
 		default:
-			o.stream(n, "", contents[page-1])
+			o.stream(n, "", r.contents[page-1])
 		}
 	}
 	old, err := objectBody(file, at, catalog)

@@ -75,6 +75,7 @@ type Doc struct {
 	wordBuf           []word // of words
 	pieceBuf, lineBuf []piece
 	pieces            []piece // of lines; see kept
+	textBuf           []byte  // of a piece
 }
 
 type target struct {

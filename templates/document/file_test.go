@@ -166,7 +166,7 @@ func TestExtraFont(t *testing.T) {
 	if out := run(t, "pdftotext", f, "-"); !strings.Contains(out, s) {
 		t.Errorf("the text reads %q", out)
 	}
-	if out := run(t, "pdffonts", f); !strings.Contains(out, "extra") {
+	if out := run(t, "pdffonts", f); !strings.Contains(out, "+Added") {
 		t.Errorf("fonts:\n%s", out)
 	}
 }

@@ -28,7 +28,8 @@ type extent struct {
 }
 
 func (d *Doc) newPage() {
-	d.pages = append(d.pages, &page{})
+	const most = 512 // items, about as many as a full page has
+	d.pages = append(d.pages, &page{items: make([]item, 0, most)})
 	d.y = marginTop
 	d.gap = 0
 }

@@ -15,11 +15,17 @@ func textString(s string) string {
 	}
 	var b strings.Builder
 	b.WriteString("<FEFF")
-	for _, u := range utf16.Encode([]rune(s)) {
-		fmt.Fprintf(&b, "%04X", u)
-	}
-	b.WriteString(">")
+	fmt.Fprintf(&b, "%X>", utf16BE(s))
 	return b.String()
+}
+
+// utf16BE is a text in UTF-16, the higher byte first.
+func utf16BE(s string) []byte {
+	var b []byte
+	for _, u := range utf16.Encode([]rune(s)) {
+		b = append(b, byte(u>>8), byte(u))
+	}
+	return b
 }
 
 // name writes a PDF name, with what a name cannot hold as hexadecimal.

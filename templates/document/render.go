@@ -4,9 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"maps"
 	"math"
-	"slices"
 	"strconv"
 
 	"github.com/jung-kurt/gofpdf"
@@ -14,9 +12,6 @@ import (
 	"weighhouse/templates/figure"
 	"weighhouse/templates/typeface"
 )
-
-// extraFamily is the name of the extra font within the file.
-const extraFamily = "extra"
 
 // Write makes the PDF. What could not be printed as it was handed in comes back as warnings. Nothing is written to w
 // unless the whole document could be made.
@@ -27,15 +22,15 @@ func (d *Doc) Write(w io.Writer) (warnings []string, err error) {
 			err = fmt.Errorf("making the PDF: %v", r)
 		}
 	}()
-	raw, names, err := d.skeleton()
+	raw, err := d.skeleton()
 	if err != nil {
 		return nil, fmt.Errorf("making the PDF: %w", err)
 	}
-	r := renderer{d: d, names: names}
+	r := renderer{d: d, fonts: map[string]*font{}}
 	for i, p := range d.pages {
 		r.page(i+1, p)
 	}
-	out, err := d.assemble(raw, r.contents, r.marks)
+	out, err := d.assemble(raw, &r)
 	if err != nil {
 		return nil, fmt.Errorf("making the PDF: %w", err)
 	}
@@ -45,9 +40,8 @@ func (d *Doc) Write(w io.Writer) (warnings []string, err error) {
 	return d.Warnings(), nil
 }
 
-// skeleton has the library make a PDF with the document's pages, still blank, its fonts cut to the characters that are
-// used, its outline and its information. names gives what the file calls each font.
-func (d *Doc) skeleton() (raw []byte, names map[string]string, err error) {
+// skeleton has the library make a PDF with the document's pages, still blank, its outline and its information.
+func (d *Doc) skeleton() ([]byte, error) {
 	pdf := gofpdf.NewCustom(&gofpdf.InitType{UnitStr: "pt", Size: gofpdf.SizeType{Wd: d.width, Ht: d.height}})
 	pdf.SetCatalogSort(true) // maps in a fixed order: the same bytes each time
 	pdf.SetCompression(false)
@@ -59,86 +53,21 @@ func (d *Doc) skeleton() (raw []byte, names map[string]string, err error) {
 	pdf.SetCreator(d.opt.Creator, true)
 	pdf.SetProducer(d.opt.Creator, true)
 	pdf.SetAutoPageBreak(false, 0)
-	families := d.fonts(pdf)
-	for i, p := range d.pages {
+	for _, p := range d.pages {
 		pdf.AddPage()
-		if i == 0 { // the library embeds the characters that it has seen
-			for _, f := range families {
-				pdf.SetFont(f.name, "", skeletonSize)
-				pdf.Text(0, 0, f.used)
-			}
-		}
 		for _, b := range p.bookmarks {
-			pdf.SetFont(typeface.Regular.String(), "", skeletonSize) // makes gofpdf take the text as Unicode
-			pdf.Bookmark(b.text, b.level, b.y)
+			pdf.Bookmark(string(append([]byte{0xfe, 0xff}, utf16BE(b.text)...)), b.level, b.y) // with no font chosen the library takes the bytes as they are
 		}
 	}
 	var b bytes.Buffer
-	if err := pdf.Output(&b); err != nil {
-		return nil, nil, err
-	}
-	names = map[string]string{}
-	rest := b.Bytes()
-	for _, f := range families { // each was selected for the first time in this order
-		_, after, ok := bytes.Cut(rest, []byte("BT /F"))
-		id, after, ok2 := bytes.Cut(after, []byte(" "))
-		if !ok || !ok2 {
-			return nil, nil, fmt.Errorf("the library did not select font %s", f.name)
-		}
-		names[f.name], rest = "/F"+string(id), after
-	}
-	return b.Bytes(), names, nil
-}
-
-// skeletonSize is any size of type.
-const skeletonSize = 9
-
-// family is a font with the characters that are set in it.
-type family struct{ name, used string }
-
-// fonts hands the fonts that are used to the library; each costs some milliseconds. The library writes into what it is
-// given.
-func (d *Doc) fonts(pdf *gofpdf.Fpdf) []family {
-	used := map[string]map[rune]bool{typeface.Regular.String(): {' ': true}}
-	for _, p := range d.pages {
-		for _, it := range p.items {
-			if it.op.Kind != figure.OpText {
-				continue
-			}
-			for s := it.op.Text; s != ""; {
-				run, other := d.run(s, it.op.Type.Face)
-				name := it.op.Type.Face.String()
-				if other {
-					name = extraFamily
-				}
-				if used[name] == nil {
-					used[name] = map[rune]bool{}
-				}
-				for _, r := range run {
-					used[name][r] = true
-				}
-				s = s[len(run):]
-			}
-		}
-	}
-	var out []family
-	add := func(name string, ttf []byte) {
-		if used[name] != nil {
-			pdf.AddUTF8FontFromBytes(name, "", bytes.Clone(ttf))
-			out = append(out, family{name, string(slices.Sorted(maps.Keys(used[name])))})
-		}
-	}
-	for f := range typeface.Face(typeface.Faces) {
-		add(f.String(), f.TTF())
-	}
-	add(extraFamily, d.opt.Font)
-	return out
+	err := pdf.Output(&b)
+	return b.Bytes(), err
 }
 
 // renderer writes pages into the PDF. It keeps the state of the page's content stream, so that what is set stays set.
 type renderer struct {
 	d        *Doc
-	names    map[string]string // of the fonts in the file
+	fonts    map[string]*font // by family
 	buf      []byte
 	contents [][]byte     // of each page
 	marks    [][]*element // for each page, the element of each piece of marked content
@@ -177,12 +106,16 @@ func (r *renderer) page(n int, p *page) {
 	if inside {
 		r.put("EMC\n")
 	}
-	r.contents = append(r.contents, bytes.Clone(r.buf))
-	r.buf = r.buf[:0]
+	r.contents = append(r.contents, r.buf)
+	r.buf = make([]byte, 0, len(r.buf)+1024)
 	r.marks = append(r.marks, marks)
 }
 
-func (r *renderer) put(s string) { r.buf = append(r.buf, s...) }
+func (r *renderer) put(ss ...string) {
+	for _, s := range ss {
+		r.buf = append(r.buf, s...)
+	}
+}
 
 // num writes numbers to a hundredth of a point.
 func (r *renderer) num(xs ...float64) {
@@ -334,22 +267,20 @@ func (r *renderer) Text(p figure.Point, s string, t figure.Type) {
 	r.colour(&r.fill, t.Tone, "g", "rg")
 	for s != "" {
 		run, other := r.d.run(s, t.Face)
-		family := t.Face.String()
-		if other {
-			family = extraFamily
-		}
+		f := r.font(t.Face, other)
 		r.put("BT ")
-		if family != r.family || t.Size != r.size {
-			r.family, r.size = family, t.Size
-			r.put(r.names[family] + " ")
+		if f.name != r.family || t.Size != r.size {
+			r.family, r.size = f.name, t.Size
+			r.put(f.name, " ")
 			r.num(t.Size)
 			r.put("Tf ")
 		}
 		r.at(p)
 		r.put("Td (")
-		for _, c := range run { // none lies beyond U+FFFF
-			r.char(byte(c >> 8))
-			r.char(byte(c))
+		for _, c := range run {
+			g := f.glyph(c)
+			r.char(byte(g >> 8))
+			r.char(byte(g))
 		}
 		r.put(") Tj ET\n")
 		p.X += r.d.measure(run, t.Face, t.Size)

@@ -206,7 +206,24 @@ func wide(r rune) bool {
 func (d *Doc) set(t Text, w, size float64, tone figure.Tone) []line {
 	out := make([]line, 0, 2)
 	cur := line{pieces: d.lineBuf[:0]}
+	text := d.textBuf[:0] // of the last piece, where it is put together from several
+	settle := func() {
+		if len(text) > 0 {
+			cur.pieces[len(cur.pieces)-1].text = string(text)
+			text = text[:0]
+		}
+	}
+	grow := func(ss ...string) { // adds to the last piece
+		if len(text) == 0 {
+			text = append(text, cur.pieces[len(cur.pieces)-1].text...)
+		}
+		for _, s := range ss {
+			text = append(text, s...)
+		}
+	}
+	defer func() { d.textBuf = text[:0] }()
 	keep := func() { // the line is done: its pieces leave the buffer
+		settle()
 		d.lineBuf = cur.pieces[:0]
 		cur.pieces = d.kept(cur.pieces)
 		out = append(out, cur)
@@ -218,14 +235,16 @@ func (d *Doc) set(t Text, w, size float64, tone figure.Tone) []line {
 			if n := len(cur.pieces); n > 0 && p.inline == nil && cur.pieces[n-1].inline == nil && cur.pieces[n-1].style == p.style {
 				last := &cur.pieces[n-1] // one operation where the style is one
 				if gap := p.x - last.x - last.w; gap > 0.01 {
-					last.text += " "
+					grow(" ", p.text)
+				} else {
+					grow(p.text)
 				}
-				last.text += p.text
 				last.w = p.x + p.w - last.x
 			} else {
 				if n > 0 && p.x-cur.w > 0.01 && cur.pieces[n-1].inline == nil {
-					cur.pieces[n-1].text += " " // for whoever reads the text and not the page
+					grow(" ") // for whoever reads the text and not the page
 				}
+				settle()
 				cur.pieces = append(cur.pieces, p)
 			}
 			cur.w = p.x + p.w
@@ -235,7 +254,7 @@ func (d *Doc) set(t Text, w, size float64, tone figure.Tone) []line {
 		if wd.brk || len(cur.pieces) > 0 && cur.w+wd.space+wd.w > w+0.01 {
 			if wd.brk || len(cur.pieces) > 0 {
 				if n := len(cur.pieces); n > 0 && wd.space > 0 && cur.pieces[n-1].inline == nil {
-					cur.pieces[n-1].text += " "
+					grow(" ")
 				}
 				keep()
 			}

@@ -128,6 +128,17 @@ func (m *Metrics) look(r rune) float32 {
 	return float32(a) / 64
 }
 
+// Glyph is the number of a rune's glyph, 0 where the font has none.
+func (m *Metrics) Glyph(r rune) uint16 {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	i, err := m.font.GlyphIndex(&m.buf, r)
+	if err != nil {
+		return 0
+	}
+	return uint16(i)
+}
+
 // Advance is how far a rune moves the pen, in thousandths of an em, or -1 where the font has no glyph for it.
 func (m *Metrics) Advance(r rune) float64 {
 	if r >= 0 && int(r) < len(m.low) {
