@@ -2,7 +2,6 @@ package claims
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"weighhouse/claims/wording"
@@ -116,7 +115,7 @@ func (x *crossing) areaAndRate() {
 		if !named {
 			height += " (not stated; the lowest of the published rules)"
 		}
-		x.add("CX-02", fmt.Sprintf("%s at %g air changes an hour under a ceiling of %s needs %.0f m3/h; the largest rate claimed is %.0f m3/h, enough for %.0f m2.",
+		x.add("CX-02", fmt.Sprintf("%s at %g air changes an hour under a ceiling of %s needs %.0f m3/h; the largest such rate claimed is %.0f m3/h, enough for %.0f m2.",
 			a.Claimed.Text, a.Basis.AirChanges, height, need, best.Claimed.High, best.Claimed.High/(a.Basis.AirChanges*ceiling)), a, *best)
 	}
 }
@@ -178,8 +177,8 @@ func (x *crossing) wattsAndEnergy() {
 	for _, e := range x.of(AnnualEnergy) {
 		h := e.Basis.HoursPerDay
 		for _, p := range x.of(Power) {
-			if measure.Fold(p.Setting) != measure.Fold(e.Setting) && !(top(p) && top(e)) || !sameDay(e, p) {
-				continue
+			if measure.Fold(p.Setting) != measure.Fold(e.Setting) && !(top(p) && top(e)) || !sameDay(e, p) || p.Claimed.Low != p.Claimed.High || e.Claimed.Low != e.Claimed.High {
+				continue // of a range no one number can be multiplied
 			}
 			if h > 0 {
 				kwh := p.Claimed.High * h * 365 / 1000
@@ -237,8 +236,8 @@ func (x *crossing) sources() {
 				a.Basis.HoursPerDay != b.Basis.HoursPerDay || a.Basis.AirChanges != b.Basis.AirChanges || a.Calendar != b.Calendar {
 				continue
 			}
-			if math.Abs(a.Claimed.High-b.Claimed.High) <= 0.01*math.Max(a.Claimed.High, b.Claimed.High) {
-				continue
+			if a.Claimed.Low <= b.Claimed.High*1.01 && b.Claimed.Low <= a.Claimed.High*1.01 {
+				continue // they overlap
 			}
 			if SourceKind(a.Source) == SourceKind(b.Source) {
 				if ua, ub := unitName(a), unitName(b); ua != ub && a.Attribute != Noise {

@@ -19,7 +19,7 @@ func (x *crossing) unitPairs() {
 		for _, m := range pairPattern.FindAllStringSubmatch(c.Wording, -1) {
 			a, okA := unit.Lookup(strings.TrimSpace(m[2]))
 			b, okB := unit.Lookup(strings.TrimSpace(m[4]))
-			if !okA || !okB || a.Dimension != b.Dimension || a.Name == b.Name || a.Dimension == unit.Level {
+			if !okA || !okB || a.Dimension != b.Dimension || a.Name == b.Name || a.Dimension == unit.Level || a.Dimension == unit.Time {
 				continue
 			}
 			va, vb := number(m[1]), number(m[3])*b.Factor/a.Factor

@@ -57,7 +57,7 @@ func Read(b *sheet.Book) (*Spec, sheet.Problems) {
 		s.Notes = append(s.Notes, sheet.Note{Place: sheet.Place{Book: b.Name()}, Text: "there is no product table; the report cannot name the product"})
 	}
 	if t := b.Table("claims"); t == nil {
-		ps.Add(sheet.Place{Book: b.Name()}, "the contract's columns are attribute, value, unit, bound, setting, particle, basis, wording, source, captured, evidence",
+		ps.Add(sheet.Place{Book: b.Name()}, "the columns are attribute, value, unit, bound, setting, particle, basis, wording, source, captured, evidence",
 			"there is no claims table; found %s", list(b.Tables()))
 	} else {
 		s.claims(t, &ps)

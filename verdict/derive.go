@@ -2,9 +2,11 @@ package verdict
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"weighhouse/claims"
+	"weighhouse/claims/wording"
 	"weighhouse/measure"
 )
 
@@ -29,7 +31,21 @@ func derive(c claims.Claim, ms []measure.Measurement) derived {
 	case claims.AnnualEnergy:
 		return deriveEnergy(c, ms)
 	}
+	if c.Attribute == claims.FilterEfficiency && ofElement(c) {
+		return derived{match: match{reason: "the claim is for the filter element by its own standard; counts before and behind the unit in a room include its leaks, and are no proof for or against an element"}}
+	}
 	return derived{match: findDirect(c, ms)}
+}
+
+var elementStandard = regexp.MustCompile(`(?i)1822|29463|16890|52\.2|IEST|Z ?8122|filter (?:element|medium|media)|\bMPPS\b`)
+
+// ofElement reports whether an efficiency is claimed for the filter element: by a standard for elements or by a class.
+func ofElement(c claims.Claim) bool {
+	if elementStandard.MatchString(c.Basis.Text) || elementStandard.MatchString(c.Wording) {
+		return true
+	}
+	_, graded := wording.LookupGrade(c.Wording)
+	return graded
 }
 
 // base finds the result of another attribute at the claim's own setting and particle.

@@ -21,6 +21,10 @@ type match struct {
 var topNames = map[string]bool{"max": true, "maximum": true, "high": true, "highest": true, "top": true, "turbo": true, "boost": true,
 	"full": true, "max speed": true, "maximum speed": true, "high speed": true, "full speed": true, "top speed": true}
 
+// Names by which a claim asks for the highest setting, whatever a unit calls it.
+var askedTop = map[string]bool{"max": true, "maximum": true, "highest": true, "top": true, "full": true, "max speed": true, "maximum speed": true,
+	"full speed": true, "top speed": true}
+
 // Names that say of themselves that a setting is not the highest.
 var lowNames = map[string]bool{"sleep": true, "low": true, "lowest": true, "min": true, "minimum": true, "quiet": true, "silent": true,
 	"night": true, "eco": true, "auto": true, "medium": true, "mid": true, "standby": true, "sleep mode": true, "night mode": true}
@@ -70,7 +74,7 @@ func atSetting(want string, of []*measure.Measurement) (at []*measure.Measuremen
 	if len(at) > 0 && key != "" {
 		return at, "", nil
 	}
-	if key != "" && !topNames[key] {
+	if key != "" && !askedTop[key] {
 		return nil, fmt.Sprintf("nothing was measured at the setting %q; measured: %s", want, names(named)), nil
 	}
 	if len(at) > 0 && len(named) == 1 {

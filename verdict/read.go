@@ -19,6 +19,9 @@ func (r *reader) claim(c claims.Claim) {
 		return
 	}
 	r.last = wording.Check(text, contextOf(c))
+	if c.Bound == claims.UpTo && !ceiling(c.Attribute) && !unbounded(r.last) {
+		r.last = append(r.last, wording.RuleFinding("PE-06", upToQuote(c)))
+	}
 	for _, f := range r.last {
 		place := c.Place
 		place.Col, place.Column = 0, ""
@@ -67,4 +70,22 @@ func contextOf(c claims.Claim) wording.Context {
 	}
 	x.SizeUm = claims.SizeUm(c.Particle)
 	return x
+}
+
+// unbounded reports whether a finding says already that the words name only a ceiling.
+func unbounded(fs []wording.Finding) bool {
+	for _, f := range fs {
+		if f.Class == "UNBOUNDED" {
+			return true
+		}
+	}
+	return false
+}
+
+// upToQuote is the claim's own "up to", or its number as written.
+func upToQuote(c claims.Claim) string {
+	if c.Wording != "" {
+		return c.Wording
+	}
+	return "up to " + c.Claimed.Text
 }

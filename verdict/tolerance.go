@@ -146,7 +146,7 @@ func scaleOf(c claims.Claim) float64 {
 	return c.Claimed.Low / x
 }
 
-// lastDigit is the worth of the last printed digit of a number: 0.1 for "3.5", 1 for "45", 100 for "300".
+// lastDigit is the worth of the last printed digit of a number: 0.1 for "3.5", 1 for "45" and for "300".
 func lastDigit(text string) float64 {
 	num := strings.Fields(text + " ")
 	if len(num) == 0 {
@@ -156,8 +156,7 @@ func lastDigit(text string) float64 {
 	if i := strings.LastIndexByte(s, '.'); i >= 0 {
 		return math.Pow(10, -float64(len(s)-i-1))
 	}
-	digits := strings.TrimRight(s, "0")
-	return math.Pow(10, float64(len(s)-len(digits)))
+	return 1
 }
 
 // ceiling reports whether less of the attribute is better for the buyer.

@@ -9,7 +9,7 @@ import (
 )
 
 // marks are the shapes that stand beside the words of the verdicts.
-var marks = map[verdict.Outcome]string{verdict.Supported: "●", verdict.Contradicted: "■", verdict.Inconclusive: "◐", verdict.Untested: "○", verdict.Unclear: "?"}
+var marks = map[verdict.Outcome]string{verdict.Supported: "■", verdict.Contradicted: "☒", verdict.Inconclusive: "◪", verdict.Untested: "□", verdict.Unclear: "◇"}
 
 // printAudit writes the verdict table, the findings and the counts.
 func printAudit(s screen, a *verdict.Audit) {

@@ -22,7 +22,7 @@ var pageCSS string
 var layout = sync.OnceValue(func() *template.Template { return template.Must(template.New("index").Parse(pageHTML)) })
 
 // marks are the shapes that stand beside the words of the verdicts.
-var marks = map[verdict.Outcome]string{verdict.Supported: "●", verdict.Contradicted: "■", verdict.Inconclusive: "◐", verdict.Untested: "○", verdict.Unclear: "?"}
+var marks = map[verdict.Outcome]string{verdict.Supported: "■", verdict.Contradicted: "☒", verdict.Inconclusive: "◪", verdict.Untested: "□", verdict.Unclear: "◇"}
 
 // view is what the page's template is filled from.
 type view struct {
