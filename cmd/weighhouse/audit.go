@@ -147,9 +147,8 @@ func words(list string) []string {
 // writers make one output each from a judged case; a writer computes nothing.
 var writers = map[string]func(l *loaded, o writerOptions) ([]byte, []string, error){
 	"json": func(l *loaded, _ writerOptions) ([]byte, []string, error) {
-		var b bytes.Buffer
-		err := l.audit.WriteJSON(&b)
-		return b.Bytes(), nil, err
+		b, err := l.json()
+		return b, nil, err
 	},
 	"pdf": writePDF,
 	"html": func(l *loaded, _ writerOptions) ([]byte, []string, error) {
@@ -189,12 +188,16 @@ func formats(list string) ([]string, error) {
 }
 
 func writePDF(l *loaded, o writerOptions) ([]byte, []string, error) {
-	var js bytes.Buffer
-	if err := l.audit.WriteJSON(&js); err != nil {
+	js, err := l.json()
+	if err != nil {
 		return nil, nil, err
 	}
-	attach := []pdf.Attachment{{Name: "audit.json", MIME: "application/json", Relationship: "Data", Description: "the audit as data", Data: js.Bytes()}}
-	for _, b := range l.books {
+	books, notes, err := l.books()
+	if err != nil {
+		return nil, nil, err
+	}
+	attach := []pdf.Attachment{{Name: "audit.json", MIME: "application/json", Relationship: "Data", Description: "the audit as data", Data: js}}
+	for _, b := range books {
 		mime := "text/csv"
 		if strings.HasSuffix(b.path, ".xlsx") {
 			mime = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -203,5 +206,5 @@ func writePDF(l *loaded, o writerOptions) ([]byte, []string, error) {
 	}
 	var out bytes.Buffer
 	warnings, err := pdf.Write(&out, l.audit, pdf.Options{Paper: o.paper, Font: o.font, Attach: attach})
-	return out.Bytes(), warnings, err
+	return out.Bytes(), append(notes, warnings...), err
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"path"
 	"strings"
@@ -18,13 +19,60 @@ type loaded struct {
 	audit *verdict.Audit
 	bench *lab.Results // nil for a case with claims alone
 	spec  *claims.Spec
-	books []book // the case's books as read, for attachment
+	data  []byte // the audit as JSON, once it was asked for
 }
+
+// json is the audit as audit.json holds it.
+func (l *loaded) json() ([]byte, error) {
+	if l.data == nil {
+		var b bytes.Buffer
+		if err := l.audit.WriteJSON(&b); err != nil {
+			return nil, err
+		}
+		l.data = b.Bytes()
+	}
+	return l.data, nil
+}
+
+// maxAttached is the largest book that is attached to a PDF; the SHA-256 of a larger one stands in it all the same.
+const maxAttached = 16 << 20
 
 // book is one file of the case's books.
 type book struct {
 	path string
 	data []byte
+}
+
+// books reads the case's books again, for attachment: the same bytes that the audit was made of. notes name those that are
+// too large.
+func (l *loaded) books() (books []book, notes []string, err error) {
+	f, err := sheet.OpenFolder(l.dir)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer f.Close()
+	known := map[string]sheet.Input{}
+	for _, in := range l.audit.Inputs {
+		known[in.Path] = in
+		if !isBook(in.Path) {
+			continue
+		}
+		if in.Bytes > maxAttached {
+			notes = append(notes, fmt.Sprintf("%s is larger than %d MB and is not attached to the PDF; its SHA-256 stands there", in.Path, maxAttached>>20))
+			continue
+		}
+		data, err := f.ReadFile(in.Path)
+		if err != nil {
+			return nil, nil, err
+		}
+		books = append(books, book{in.Path, data})
+	}
+	for _, in := range f.Inputs() {
+		if in != known[in.Path] {
+			return nil, nil, sheet.Problems{{Place: sheet.Place{Book: in.Path}, Text: "the file changed between two readings", Hint: "close the program that writes to it and run again"}}
+		}
+	}
+	return books, notes, nil
 }
 
 // load reads a case folder and builds its audit. All problems of both books come back as one error.
@@ -59,21 +107,13 @@ func load(dir, issued string) (*loaded, error) {
 	if err := ps.Err(); err != nil {
 		return nil, err
 	}
-	for _, in := range f.Inputs() {
-		if isBook(in.Path) {
-			data, err := f.ReadFile(in.Path)
-			if err != nil {
-				return nil, err
-			}
-			l.books = append(l.books, book{in.Path, data})
-		}
-	}
 	l.audit = verdict.Build(verdict.Evidence{Version: version, Issued: issued, Case: f.Name(), Spec: l.spec, Bench: l.bench, Inputs: f.Inputs()})
 	return l, nil
 }
 
 // isBook reports whether an input is the spec or lab book or one of their tables.
 func isBook(p string) bool {
+	p = strings.ToLower(p)
 	dir, _ := path.Split(p)
 	return p == "spec.xlsx" || p == "lab.xlsx" || (dir == "spec/" || dir == "lab/") && strings.HasSuffix(p, ".csv")
 }
