@@ -13,7 +13,6 @@ import (
 	"sort"
 	"strconv"
 	"strings"
-	"syscall"
 	"testing"
 
 	"weighhouse/verdict"
@@ -146,10 +145,10 @@ func prepare(t *testing.T, from, dir string, setup []string) {
 			must(os.WriteFile(path, []byte("x"), 0o644))
 		case "pipe":
 			must(os.RemoveAll(path))
-			must(syscall.Mkfifo(path, 0o644))
+			must(makePipe(path))
 		case "device":
 			must(os.RemoveAll(path))
-			if err := syscall.Mknod(path, syscall.S_IFCHR|0o666, 1<<8|5); err != nil {
+			if err := makeDevice(path); err != nil {
 				t.Skipf("a device cannot be made here: %v", err)
 			}
 		case "link":

@@ -137,7 +137,7 @@ func factor(s string) (float64, error) {
 // Fold brings a spelling of a unit to the form that the alias table is searched by: compatibility characters
 // decomposed (m³ → m3, ㎡ → m2), case folded, spaces and middle dots removed, all dashes and slashes made one.
 func Fold(s string) string {
-	s = norm.NFKC.String(s)
+	s = norm.NFKC.String(strings.ToValidUTF8(s, "\ufffd")) // broken bytes would hold up the decomposing of what follows
 	var b strings.Builder
 	for _, r := range s {
 		switch {
