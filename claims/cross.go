@@ -2,6 +2,7 @@ package claims
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"weighhouse/claims/wording"
@@ -180,18 +181,26 @@ func (x *crossing) wattsAndEnergy() {
 			if measure.Fold(p.Setting) != measure.Fold(e.Setting) && !(top(p) && top(e)) || !sameDay(e, p) || p.Claimed.Low != p.Claimed.High || e.Claimed.Low != e.Claimed.High {
 				continue // of a range no one number can be multiplied
 			}
+			if measure.Fold(p.Setting) != measure.Fold(e.Setting) && x.moreWatts(p) {
+				continue // a setting in the middle, by its name or not
+			}
 			if h > 0 {
 				kwh := p.Claimed.High * h * 365 / 1000
 				if !agree(kwh, e.Claimed.High) && kwh > e.Claimed.High && e.Basis.StandbyHours == 0 {
 					x.add("CX-13", fmt.Sprintf("%s for %g h a day are %.0f kWh a year; %s are claimed.", p.Claimed.Text, h, kwh, e.Claimed.Text), e, p)
 				}
 			} else if p.Claimed.Low > 0 {
-				if hours := e.Claimed.Low * 1000 / 365 / p.Claimed.Low; hours > 24.5 || hours < 8 {
+				if hours := e.Claimed.Low * 1000 / 365 / p.Claimed.Low; hours > 24.5 || hours < 8*(1-agreement) {
 					x.add("CX-13", fmt.Sprintf("%s and %s agree only at %.1f hours a day; the hours are not stated.", e.Claimed.Text, p.Claimed.Text, hours), e, p)
 				}
 			}
 		}
 	}
+}
+
+// moreWatts reports whether another setting draws more than p.
+func (x *crossing) moreWatts(p Claim) bool {
+	return slices.ContainsFunc(x.of(Power), func(o Claim) bool { return o.Claimed.High > p.Claimed.High && sameDay(o, p) })
 }
 
 // bestParticle notes a headline rate that names no particle and equals the highest of the rates that do.

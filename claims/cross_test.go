@@ -37,6 +37,9 @@ func TestCross(t *testing.T) {
 		{"watts and energy disagree", "P,power,45,W,,,,,box,\nE,annual energy,200,kWh,,,24 h/day,,box,\n", "CX-13 E,P"},
 		{"watts and energy agree", "P,power,45,W,,,,,box,\nE,annual energy,394,kWh,,,24 h/day,,box,\n", ""},
 		{"energy that no day has", "P,power,45,W,,,,,box,\nE,annual energy,600,kWh,,,,,box,\n", "CX-13 E,P"},
+		// 45 W x 8 h x 365 = 131 kWh; 95 W x 24 h x 365 = 832 kWh, 380 kWh are 11.0 h a day of it
+		{"energy of eight hours, rounded", "P,power,45,W,,,,,box,\nE,annual energy,130,kWh,,,,,box,\n", ""},
+		{"energy beside the watts of three settings", "L,power,14,W,low,,,,box,\nM,power,38,W,medium,,,,box,\nP,power,95,W,high,,,,box,\nE,annual energy,380,kWh,,,,,box,\n", ""},
 		{"the best particle as headline", "H,delivery rate,400,m3/h,,,,,box,\nS,delivery rate,300,m3/h,,smoke,,,box,\nQ,delivery rate,400,m3/h,,pollen,,,box,\n", "CX-14 H,Q,S"},
 		{"box and manual disagree", "B,power,45,W,,,,,box,\nM,power,60,W,,,,,manual,\n", "CX-08 B,M"},
 		{"a pair of units disagrees", "B,delivery rate,340,m3/h,,smoke,,,box,\nM,delivery rate,220,cfm,,smoke,,,box,\n", "CX-09 B,M"},

@@ -274,3 +274,15 @@ func TestNoTraps(t *testing.T) {
 		}
 	}
 }
+
+// TestAgreementIsNoFinding: these listings' own figures agree (product: 325 ft² × 8 ft × 4.8 /60 = 208 cfm of 210 for smoke;
+// tabs: 380 kWh are 11 h a day of 95 W; bullets: 130 kWh are 7.9 h a day of 45 W), so nothing says that they do not.
+func TestAgreementIsNoFinding(t *testing.T) {
+	for _, name := range []string{"product.html", "tabs.txt", "bullets.txt"} {
+		for _, f := range Vet(readFile(t, name)).Findings {
+			if f.Class == "CONTRADICTION" {
+				t.Errorf("%s: %s %q: %s", name, f.Rule, f.Quote, f.Why)
+			}
+		}
+	}
+}

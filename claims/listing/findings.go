@@ -54,8 +54,8 @@ func Findings(t *Text, e Extract) []Found {
 	e.flow(add)
 	for _, x := range claims.Cross(e.List()) {
 		i := slices.IndexFunc(e.Claims, func(d Said) bool { return len(x.Claims) > 0 && d.Claim.ID == x.Claims[0] })
-		if i < 0 {
-			continue
+		if i < 0 || x.Rule == "CX-09" && len(x.Claims) == 1 && e.Claims[i].apart != "" {
+			continue // said above
 		}
 		f := x.Finding
 		f.Start, f.End, f.Quote = e.Claims[i].Start, e.Claims[i].End, e.Claims[i].Quote

@@ -84,15 +84,18 @@ type ruleTables struct {
 }
 
 // rules is the taxonomy, read once. Sets are read first, since terms are written with them.
-var rules = sync.OnceValue(func() *ruleTables {
+var rules = sync.OnceValue(newRules)
+
+func newRules() *ruleTables {
 	t := &ruleTables{byID: map[string]*Rule{}, classes: map[string]class{}}
 	t.readSets()
 	return t
-})
+}
 
 // fullRules is rules with rules, terms and matchers; they need the tokenizer, which needs the sets.
-var fullRules = sync.OnceValue(func() *ruleTables {
-	t := rules()
+var fullRules = sync.OnceValue(func() *ruleTables { return rules().complete() })
+
+func (t *ruleTables) complete() *ruleTables {
 	for _, r := range table("classes.csv", 6) {
 		t.classes[r[0]] = class{r[1], r[2]}
 	}
@@ -126,7 +129,7 @@ var fullRules = sync.OnceValue(func() *ruleTables {
 		panic(fmt.Sprintf("conditions name %d sets; the masks hold %d", len(t.setBits), 64*len(mask{})))
 	}
 	return t
-})
+}
 
 func tableNames(prefix string) []string {
 	entries, err := tablesFS.ReadDir("tables")

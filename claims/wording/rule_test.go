@@ -108,3 +108,11 @@ func TestRuleFinding(t *testing.T) {
 	}()
 	RuleFinding("XX-99", "")
 }
+
+// BenchmarkTables reads and compiles all tables, as the first check of a process does.
+func BenchmarkTables(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		newRules().complete()
+	}
+}
