@@ -158,8 +158,8 @@ func (r *report) counts() {
 
 func (r *report) claimsTable(size float64) {
 	t := document.Table{Size: size, Tight: true, RowHeads: true, After: 6, Columns: []document.Column{
-		{Head: "Claim", Width: 20}, {Head: "Claimed", Width: 15}, {Head: "Measured ± U", Width: 16}, {Head: "Limit", Width: 11},
-		{Head: "In words", Width: 21.5}, {Head: "Verdict", Width: 18.5}}}
+		{Head: "Claim", Width: 19.5}, {Head: "Claimed", Width: 14}, {Head: "Measured ± U", Width: 16}, {Head: "Limit", Width: 11},
+		{Head: "In words", Width: 20.5}, {Head: "Verdict", Width: 19}}}
 	for _, row := range r.a.Rows {
 		c := row.Claim
 		said := document.T(claimed(c))
@@ -170,7 +170,7 @@ func (r *report) claimsTable(size float64) {
 		}
 		v := verdictText(row.Verdict, size)
 		if row.Probability != nil {
-			v = append(v, document.Span{Text: "\n" + sure(row), Tone: figure.Soft})
+			v = append(v, document.Span{Text: "\n" + sure(row), Tone: figure.Soft, Scale: 7 / size})
 		}
 		gap := row.GapWords
 		if gap == "" {

@@ -77,7 +77,7 @@ func (r *report) finding(i int) {
 		}
 	}
 	add("Ask", f.Ask, figure.None)
-	add("Would settle it", f.Evidence, figure.None)
+	add("Would\u00a0settle\u00a0it", f.Evidence, figure.None)
 	add("Source", words.Marked(f.Source, f.Mark), figure.Soft)
 	r.Styled(document.Style{Size: size, Indent: 10, After: 6}, t...)
 }

@@ -8,6 +8,7 @@ package pdf
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -103,6 +104,9 @@ func productName(a *verdict.Audit) string {
 // overview draws all claims on one axis, and noise and power by setting.
 func (r *report) overview() {
 	f := figure.Claims(r.a)
+	if !slices.ContainsFunc(r.a.Rows, func(row verdict.Row) bool { return row.Measured != nil }) {
+		f = figure.Figure{} // claims alone have nothing to be set against
+	}
 	ls := figure.Levels(r.a)
 	if f.Height == 0 && len(ls) == 0 {
 		return
@@ -117,5 +121,5 @@ func (r *report) overview() {
 
 // small sets a paragraph of explanation in smaller grey type, on the page of what follows it.
 func (r *report) small(s string) {
-	r.Styled(document.Style{Size: 8, Tone: figure.Soft, KeepNext: true}, document.Plain(s))
+	r.Styled(document.Style{Size: 8, Tone: figure.Soft, KeepNext: true, Whole: true}, document.Plain(s))
 }
