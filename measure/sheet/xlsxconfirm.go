@@ -89,6 +89,17 @@ func compare(t *Table, rows [][]string) (ps Problems) {
 	return ps
 }
 
+// ornament reports whether a part says nothing of what stands in cells: pictures, charts, colours, and the number formats,
+// since values are compared as they are stored.
+func ornament(part string) bool {
+	for _, p := range []string{"xl/media/", "xl/drawings/", "xl/charts/", "xl/theme/", "xl/printerSettings/", "docProps/"} {
+		if strings.HasPrefix(part, p) {
+			return true
+		}
+	}
+	return part == "xl/styles.xml"
+}
+
 // reduced writes the workbook again without the sheets that are no tables. It is false where it would be too large.
 func (w *workbook) reduced(tables []sheetEntry) (data []byte, ok bool, err error) {
 	keep := map[string]bool{}
@@ -106,7 +117,7 @@ func (w *workbook) reduced(tables []sheetEntry) (data []byte, ok bool, err error
 	var size uint64
 	for _, f := range w.parts.list {
 		name := partName("", f.Name)
-		if strings.HasPrefix(name, "xl/media/") || strings.HasPrefix(name, "xl/drawings/") || strings.HasPrefix(name, "xl/charts/") {
+		if ornament(name) {
 			continue
 		}
 		if drop[name] {

@@ -12,6 +12,7 @@ import (
 	"html/template"
 	"io"
 	"strings"
+	"sync"
 	"unicode"
 
 	"weighhouse/verdict"
@@ -23,14 +24,17 @@ var pageHTML string
 //go:embed page.css
 var pageCSS string
 
-var layout = template.Must(template.New("page").Funcs(template.FuncMap{"mark": markOf}).Parse(pageHTML))
+// layout is parsed when the first page is written, not at every start of the program.
+var layout = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("page").Funcs(template.FuncMap{"mark": markOf}).Parse(pageHTML))
+})
 
 // Write writes the page in UTF-8. The same audit gives the same bytes. Whatever the audit's texts hold is text on the page:
 // it is escaped, characters that HTML cannot hold become U+FFFD, and only a listing with an http or https address becomes
 // a link to another site. On an error nothing has been written, unless w itself failed.
 func Write(w io.Writer, a *verdict.Audit) error {
 	var b bytes.Buffer
-	if err := layout.Execute(&b, newView(a)); err != nil {
+	if err := layout().Execute(&b, newView(a)); err != nil {
 		return err
 	}
 	_, err := io.WriteString(w, printable(b.String()))

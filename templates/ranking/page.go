@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"io"
 	"strings"
+	"sync"
 
 	"weighhouse/verdict/rank"
 )
@@ -16,11 +17,14 @@ var pageHTML string
 //go:embed page.css
 var pageCSS string
 
-var page = template.Must(template.New("page").Funcs(template.FuncMap{
-	"capital": capital, "unit": unitText, "value": value, "interval": interval, "effect": effect, "effectHead": effectHead, "p": pText,
-	"dof": dof, "outcome": outcome, "ties": ties, "facts": unitFacts, "dash": dash, "better": better, "lower": func(s string) string { return strings.ToLower(s[:1]) + s[1:] },
-	"t": func(p rank.Pair) string { return statistic(p.T, 2) }, "anchor": anchor, "tied": func() string { return tied },
-}).Parse(pageHTML))
+// page is parsed when the first page is written, not at every start of the program.
+var page = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("page").Funcs(template.FuncMap{
+		"capital": capital, "unit": unitText, "value": value, "interval": interval, "effect": effect, "effectHead": effectHead, "p": pText,
+		"dof": dof, "outcome": outcome, "ties": ties, "facts": unitFacts, "dash": dash, "better": better, "lower": func(s string) string { return strings.ToLower(s[:1]) + s[1:] },
+		"t": func(p rank.Pair) string { return statistic(p.T, 2) }, "anchor": anchor, "tied": func() string { return tied },
+	}).Parse(pageHTML))
+})
 
 // sheet is what the page's template is filled from.
 type sheet struct {
@@ -56,7 +60,7 @@ func WriteHTML(w io.Writer, r *rank.Ranking) error {
 		s.ByName = append(s.ByName, n)
 	}
 	var b bytes.Buffer
-	if err := page.Execute(&b, s); err != nil {
+	if err := page().Execute(&b, s); err != nil {
 		return err
 	}
 	_, err := w.Write(b.Bytes())
