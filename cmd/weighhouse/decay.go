@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"os"
@@ -177,10 +176,7 @@ func decay(c *cobra.Command, logs []string, f decayFlags) error {
 	}
 	if f.format == "json" {
 		a := verdict.Audit{Measurements: ms}
-		e := json.NewEncoder(c.OutOrStdout())
-		e.SetEscapeHTML(false)
-		e.SetIndent("", "  ")
-		return e.Encode(a.Report().Measurements)
+		return printJSON(c.OutOrStdout(), a.Report().Measurements, "  ")
 	}
 	s := newScreen(c.OutOrStdout())
 	for i := range ms {

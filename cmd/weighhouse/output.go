@@ -158,10 +158,10 @@ func folders(files []file) (out []string) {
 	return out
 }
 
-// clean makes a line of foreign text fit for a terminal: control and formatting characters become spaces.
+// clean makes a line of foreign text fit for a terminal: control and formatting characters and other line ends become spaces.
 func clean(s string) string {
 	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || r == unicode.ReplacementChar {
+		if unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp) || r == unicode.ReplacementChar {
 			return ' '
 		}
 		return r

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"errors"
 	"io"
 	"path/filepath"
@@ -48,9 +47,7 @@ type eventLog struct{ w io.Writer }
 
 func (l *eventLog) write(e event) {
 	e.Time = time.Now().UTC().Format("2006-01-02T15:04:05.000Z")
-	out := json.NewEncoder(l.w)
-	out.SetEscapeHTML(false)
-	_ = out.Encode(e) // a log that cannot be written does not stop the work
+	_ = printJSON(l.w, e, "") // a log that cannot be written does not stop the work
 }
 
 func (l *eventLog) outcome(i, of int, t task, o outcome) {

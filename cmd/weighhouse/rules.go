@@ -2,7 +2,6 @@ package main
 
 import (
 	"encoding/csv"
-	"encoding/json"
 	"fmt"
 	"strings"
 
@@ -57,10 +56,7 @@ func printRules(c *cobra.Command, tables []verdict.RuleTable, format string) err
 	w := c.OutOrStdout()
 	switch format {
 	case "json":
-		e := json.NewEncoder(w)
-		e.SetEscapeHTML(false)
-		e.SetIndent("", "  ")
-		return e.Encode(tables)
+		return printJSON(w, tables, "  ")
 	case "csv":
 		out := csv.NewWriter(w)
 		for _, t := range tables {

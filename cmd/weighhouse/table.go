@@ -31,7 +31,7 @@ func printAudit(s screen, a *verdict.Audit) {
 			if f.Quote != "" {
 				quote = fmt.Sprintf(" %q", shorten(f.Quote, 70))
 			}
-			fmt.Fprintf(s, "  %-6s %-6s %s%s\n", f.Rule, f.Severity, strings.Join(f.Claims, ","), clean(quote))
+			fmt.Fprintf(s, "  %-6s %-6s %s%s\n", f.Rule, f.Severity, clean(strings.Join(f.Claims, ",")), clean(quote))
 		}
 	}
 }

@@ -63,10 +63,7 @@ func verify(c *cobra.Command, dir, path, format string) error {
 	}
 	out := c.OutOrStdout()
 	if format == "json" {
-		e := json.NewEncoder(out)
-		e.SetIndent("", "  ")
-		e.SetEscapeHTML(false)
-		if err := e.Encode(check); err != nil {
+		if err := printJSON(out, check, "  "); err != nil {
 			return err
 		}
 	} else {
