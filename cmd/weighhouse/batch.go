@@ -200,7 +200,7 @@ func (b *batch) work(t task) (o outcome, files []file) {
 	}
 	o = outcome{state: done, row: index.FromAudit(l.audit), files: b.names()}
 	for _, name := range b.formats {
-		data, warnings, err := writers[name](l, b.options)
+		data, warnings, err := write(name, l, b.options)
 		if err != nil {
 			return outcome{err: fmt.Errorf("%s: writing %s: %w", t.dir, name, err)}, nil
 		}

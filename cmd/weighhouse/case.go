@@ -76,7 +76,8 @@ func (l *loaded) books() (books []book, notes []string, err error) {
 }
 
 // load reads a case folder and builds its audit. All problems of both books come back as one error.
-func load(dir, issued string) (*loaded, error) {
+func load(dir, issued string) (l *loaded, err error) {
+	defer asError(dir, &err)
 	f, err := sheet.OpenFolder(dir)
 	if err != nil {
 		return nil, err
@@ -91,7 +92,7 @@ func load(dir, issued string) (*loaded, error) {
 	if err := collect(&ps, err); err != nil {
 		return nil, err
 	}
-	l := &loaded{dir: dir}
+	l = &loaded{dir: dir}
 	switch {
 	case specBook != nil:
 		spec, more := claims.Read(specBook)
@@ -109,6 +110,20 @@ func load(dir, issued string) (*loaded, error) {
 	}
 	l.audit = verdict.Build(verdict.Evidence{Version: version, Issued: issued, Case: f.Name(), Spec: l.spec, Bench: l.bench, Inputs: f.Inputs()})
 	return l, nil
+}
+
+// asError turns a defect of the program that a case has brought to light into an error of that case, so that the others of
+// a run go on and nothing is written of this one.
+func asError(dir string, err *error) {
+	if r := recover(); r != nil {
+		*err = fmt.Errorf("%s: the program failed on this case (%v)\n  hint: this is a defect of the program; please report it with the case", dir, r)
+	}
+}
+
+// write makes one output of a case.
+func write(name string, l *loaded, o writerOptions) (data []byte, warnings []string, err error) {
+	defer asError(l.dir, &err)
+	return writers[name](l, o)
 }
 
 // isBook reports whether an input is the spec or lab book or one of their tables.

@@ -41,7 +41,7 @@ func siblings(path string, written []byte, l *loaded, anew bool) (out []verdict.
 		}
 		same := false
 		for _, paper := range []string{"a4", "letter"} {
-			now, _, err := writers[format](l, writerOptions{paper: paper})
+			now, _, err := write(format, l, writerOptions{paper: paper})
 			if err != nil {
 				return nil, err
 			}

@@ -106,3 +106,32 @@ func TestLogFileGuesses(t *testing.T) {
 		}
 	}
 }
+
+// TestLogFileErrors: a log that stands in no case is spoken of by itself, and a column that was asked for is named.
+func TestLogFileErrors(t *testing.T) {
+	dir := t.TempDir()
+	p := filepath.Join(dir, "run.csv")
+	if err := os.WriteFile(p, []byte("time [s],pm1,pm2.5\n0,1,2\n1,2,3\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ file, time, value, want string }{
+		{p, "", "pm10", `no line holds the column "pm10" above a row of readings, the columns found in line 1 are "time [s]", "pm1" and "pm2.5"`},
+		{p, "stamp", "", `no line holds the column "stamp" above a row of readings`},
+		{p, "stamp", "pm10", `no line holds the columns "stamp" and "pm10", the columns found in line 1`},
+		{filepath.Join(dir, "none.csv"), "", "", "none.csv: there is no such file"},
+		{filepath.Join(dir, "none", "none.csv"), "", "", "none.csv: there is no such file"},
+		{dir, "", "", "found a folder, accepted is a file"},
+	} {
+		_, err := LogFile(c.file, c.time, c.value)
+		if err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "case folder") {
+			t.Errorf("%s %s %s: %v\nwant %s", filepath.Base(c.file), c.time, c.value, err, c.want)
+		}
+	}
+	link := filepath.Join(t.TempDir(), "link.csv")
+	if err := os.Symlink(p, link); err != nil {
+		t.Skip("no links here")
+	}
+	if s, err := LogFile(link, "", "pm1"); err != nil || len(s.T) != 2 {
+		t.Errorf("a link that the user names: %v", err)
+	}
+}
