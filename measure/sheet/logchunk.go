@@ -16,6 +16,7 @@ const chunkSize = 256 << 10
 // chunks reads a log ahead of its parser, in a goroutine of its own: it hashes (by the reader under it), decodes, checks
 // the text and hands on whole lines. A chunk ends with a line feed, but for the last one.
 type chunks struct {
+	size int // of the buffers
 	ch   chan chunk
 	free chan []byte
 	quit chan struct{}
@@ -28,8 +29,9 @@ type chunk struct {
 	line int   // of the error, counted from the first line of this chunk; 0 for none
 }
 
-func readChunks(r io.Reader) *chunks {
-	c := &chunks{ch: make(chan chunk, 2), free: make(chan []byte, 4), quit: make(chan struct{}), done: make(chan struct{})}
+// readChunks begins to read a log of about size bytes.
+func readChunks(r io.Reader, size int64) *chunks {
+	c := &chunks{size: int(min(chunkSize, size+512)), ch: make(chan chunk, 2), free: make(chan []byte, 4), quit: make(chan struct{}), done: make(chan struct{})}
 	go c.fill(r)
 	return c
 }
@@ -89,7 +91,7 @@ func (c *chunks) fill(r io.Reader) {
 		carry = head
 	}
 	for first, cr := true, false; ; first = false {
-		buf := append(c.buffer(max(chunkSize, 2*len(carry))), carry...)
+		buf := append(c.buffer(max(c.size, 2*len(carry))), carry...)
 		fresh := len(buf)
 		n, err := readFull(r, buf[fresh:cap(buf)])
 		buf = buf[:fresh+n]

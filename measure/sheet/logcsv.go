@@ -20,7 +20,7 @@ func (f *Folder) scanCSV(s *logScan) {
 	}
 	defer in.Close()
 	s.size = in.size
-	l := &csvLog{logScan: s, chunks: readChunks(in)}
+	l := &csvLog{logScan: s, chunks: readChunks(in, in.size)}
 	defer l.chunks.close()
 	l.scan()
 	if s.damaged {
