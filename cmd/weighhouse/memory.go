@@ -13,7 +13,7 @@ import (
 // half as much again as is kept, whichever is more. GOGC, where it is set, overrules this.
 
 const (
-	heapFree  = 24 << 20 // bytes of heap that are never worth collecting
+	heapFree  = 32 << 20 // bytes of heap that are never worth collecting
 	heapExtra = 50       // percent over what is kept, of large heaps
 )
 
