@@ -102,6 +102,22 @@ func (b *Book) markUsed(folded string) {
 	b.used[folded] = true
 }
 
+// tooLong empties a table of the contract that has more rows than is accepted of it, and says so.
+func (t *Table) tooLong() (ps Problems) {
+	limit := MaxKnownRows
+	switch FoldName(t.Name) {
+	case "claims":
+		limit = MaxClaims
+	case "decay":
+		limit = MaxRuns
+	}
+	if len(t.Rows) > limit {
+		ps.Add(t.Place, "", "%s", tooLarge("rows of the table", int64(len(t.Rows)), int64(limit)))
+		t.Rows, t.faulty = nil, true
+	}
+	return ps
+}
+
 func known(book, table string) bool {
 	names, ok := Known[book]
 	if !ok {
@@ -220,7 +236,7 @@ func (f *Folder) csvTable(name, p string, notes *[]Note) (*Table, Problems) {
 	t, more, bad := build(name, at, raw, rule)
 	*notes = append(*notes, more...)
 	t.faulty = t.faulty || len(ps) > 0
-	return t, append(ps, bad...)
+	return t, append(append(ps, bad...), t.tooLong()...)
 }
 
 // problems takes an error for a list of problems.

@@ -15,6 +15,9 @@ const (
 	MaxSheets             = 500        // sheets of a workbook, or CSV files of a folder
 	MaxTableRows          = 100_000    // rows of one table
 	MaxTableCells         = 500_000    // cells of one table
+	MaxClaims             = 1_000      // rows of the table claims: claims are checked against each other
+	MaxRuns               = 500        // rows of the table decay: each rate with the unit on stands on all runs with it off
+	MaxKnownRows          = 10_000     // rows of each other table of the contract
 	MaxColumns            = 16_384     // columns of one table or log, as many as a spreadsheet has
 	MaxSheetRows          = 1_048_576  // rows of one sheet, as many as a spreadsheet has
 	MaxRowBytes           = 1 << 20    // bytes of one CSV line, or of one text in a sheet

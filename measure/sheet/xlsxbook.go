@@ -140,6 +140,7 @@ func (f *Folder) openWorkbook(name, file string) (book *Book, ps Problems) {
 		b.notes = append(b.notes, more...)
 		ps = append(ps, bad...)
 		t.faulty = t.faulty || !whole
+		ps = append(ps, t.tooLong()...)
 		b.tables = append(b.tables, t)
 		tables = append(tables, s)
 	}

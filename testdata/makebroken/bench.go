@@ -42,6 +42,9 @@ func labTables() map[string]files {
 		"lab-decay-from-a-clock":           from("10:30", ""),
 		"lab-decay-two-faults-in-two-rows": change("decay", "on,on,max", "on,maybe,max").edit("lab/decay.csv", "off,off,", "off,offf,"),
 
+		"lab-decay-too-many-runs": bench().with("lab/decay.csv", "run,state,log,value\nROW\n"),
+		"lab-sound-too-many-rows": lab("sound", "setting,level\nROW\n"),
+
 		"lab-sound-level-and-log":     lab("sound", "setting,distance,level [dB(A)],log,value\nmax,1,54,logs/s.csv,v\n"),
 		"lab-sound-neither":           lab("sound", "setting,distance,level [dB(A)]\nmax,1,\n"),
 		"lab-sound-distance-zero":     lab("sound", "setting,distance,level [dB(A)]\nmax,0,54\n"),

@@ -32,6 +32,7 @@ func csvTables() map[string]files {
 		"csv-too-many-columns":    table("attribute" + strings.Repeat(",", 16_384) + "\nnoise\n"),
 		"csv-line-too-long":       table("attribute,wording\nnoise,PAD\n"),
 		"csv-too-many-rows":       table("attribute,value\nROW\n"),
+		"csv-too-many-claims":     table("attribute,value\nROW\n"),
 		"csv-too-many-cells":      table("attribute,value,unit,bound,setting,particle,basis,wording,source,captured\nROW\n"),
 		"csv-same-table-twice":    sound,
 		"csv-same-table-hyphen":   bench().with("lab/Decay.CSV.csv", "x\n").with("lab/-decay.csv", decay),
