@@ -199,7 +199,7 @@ func writePDF(l *loaded, o writerOptions) ([]byte, []string, error) {
 	attach := []pdf.Attachment{{Name: "audit.json", MIME: "application/json", Relationship: "Data", Description: "the audit as data", Data: js}}
 	for _, b := range books {
 		mime := "text/csv"
-		if strings.HasSuffix(b.path, ".xlsx") {
+		if strings.HasSuffix(strings.ToLower(b.path), ".xlsx") {
 			mime = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 		}
 		attach = append(attach, pdf.Attachment{Name: b.path, MIME: mime, Relationship: "Source", Description: "a book of the case", Data: b.data})

@@ -129,6 +129,7 @@ func write(name string, l *loaded, o writerOptions) (data []byte, warnings []str
 // isBook reports whether an input is the spec or lab book or one of their tables.
 func isBook(p string) bool {
 	p = strings.ToLower(p)
+	p = strings.ToLower(p) // as books are found
 	dir, _ := path.Split(p)
 	return p == "spec.xlsx" || p == "lab.xlsx" || (dir == "spec/" || dir == "lab/") && strings.HasSuffix(p, ".csv")
 }
