@@ -88,10 +88,11 @@ func (d *document) terms(p *passage) {
 	for i := range p.tokens {
 		d.tables.matcher.candidates(p, i, func(k int) {
 			term := d.tables.terms[k]
-			if !p.mask.covers(term.requires) {
+			b := term.ready(d.tables)
+			if !p.mask.covers(b.requires) {
 				return
 			}
-			end := term.pattern.match(p, i)
+			end := b.whole.match(p, i)
 			if end <= i || p.guarded(d.tables, term, i, end) {
 				return
 			}

@@ -111,12 +111,12 @@ func wideGroup(group []test) bool {
 
 // allowed settles the conditions on the passage and its neighbours.
 func (t *Term) allowed(here, near mask, attr string) bool {
-	for _, g := range t.needs {
+	for _, g := range t.body.needs {
 		if !wideGroup(g) && !holds(g, here, near, mask{}, attr) {
 			return false
 		}
 	}
-	for _, g := range t.unless {
+	for _, g := range t.body.unless {
 		if holds(g, here, near, mask{}, attr) {
 			return false
 		}
@@ -126,12 +126,12 @@ func (t *Term) allowed(here, near mask, attr string) bool {
 
 // allowedInText settles the conditions on the whole text.
 func (t *Term) allowedInText(all mask, attr string) bool {
-	for _, g := range t.needs {
+	for _, g := range t.body.needs {
 		if wideGroup(g) && !holds(g, all, all, all, attr) {
 			return false
 		}
 	}
-	for _, g := range t.unless {
+	for _, g := range t.body.unless {
 		if wideGroup(g) && holds(g, mask{}, mask{}, all, attr) {
 			return false
 		}

@@ -80,7 +80,7 @@ func (p *passage) ofOthers(t *ruleTables, i, end int) bool {
 // guarded tells whether a term's match asserts nothing. A match that begins with a quantity is not negated by the word
 // before it: "no more than 30 dB" is a claim.
 func (p *passage) guarded(t *ruleTables, term *Term, i, end int) bool {
-	if term.pattern[0].kind == "" || term.pattern[0].kind == "class" {
+	if kind := term.body.first[0].kind; kind == "" || kind == "class" {
 		if p.negated(t, i) || p.denied(t, end) {
 			return true
 		}

@@ -94,10 +94,11 @@ func atoms(s string) []atom {
 	return out
 }
 
-func (t *ruleTables) compile(table, term string) pattern {
+// compile reads a term, or only its first element. A term that is not sound is a mistake in the tables: it panics.
+func (t *ruleTables) compile(table, term string, first bool) pattern {
 	bad := func(why string) { panic(fmt.Sprintf("%s: term %q: %s", table, term, why)) }
 	var p pattern
-	for rest := strings.TrimSpace(term); rest != ""; rest = strings.TrimSpace(rest) {
+	for rest := strings.TrimSpace(term); rest != "" && !(first && len(p) > 0); rest = strings.TrimSpace(rest) {
 		end := strings.IndexByte(rest, ' ')
 		brackets := (rest[0] == '(' || rest[0] == '[') && end != 1 && len(rest) > 1 // a bracket alone is a mark of the text
 		if brackets {

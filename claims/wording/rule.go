@@ -39,10 +39,30 @@ type Term struct {
 	Unless   string // names that must not be there
 	Class    string // in place of the rule's class
 	Mark     string // read: seen in use; memory: to be checked by a native reader; judgement: our choice
-	pattern  pattern
+	body     *body
+}
+
+// body is a term ready for use: it is compiled when a text first holds a word that it begins with, since a text meets few
+// of the terms and the compiling of all takes longer than most texts.
+type body struct {
+	once     sync.Once
+	table    string  // where the term stands
+	first    pattern // its first element
+	whole    pattern
 	needs    condition
 	unless   condition
-	requires mask // what a passage must hold for pattern to match
+	requires mask // what a passage must hold for whole to match
+}
+
+// ready gives the term's body, compiled.
+func (term *Term) ready(t *ruleTables) *body {
+	b := term.body
+	b.once.Do(func() {
+		b.whole = t.compile(b.table, term.Pattern, false)
+		b.requires = t.requires(b.table, b.whole)
+		b.needs, b.unless = t.condition(b.table, term.Needs), t.condition(b.table, term.Unless)
+	})
+	return b
 }
 
 //go:embed tables/*.csv
@@ -117,13 +137,13 @@ func (t *ruleTables) complete() *ruleTables {
 	}
 	slices.SortStableFunc(t.list, func(a, b *Rule) int { return order(a.ID) - order(b.ID) })
 	t.compileSets()
+	t.numberSets()
 	for _, name := range tableNames("terms_") {
 		for _, r := range table(name, 7) {
 			t.addTerm(name, r)
 		}
 	}
-	t.matcher = newMatcher(len(t.terms), func(i int) pattern { return t.terms[i].pattern })
-	t.numberSets()
+	t.matcher = newMatcher(len(t.terms), func(i int) pattern { return t.terms[i].body.first })
 	t.inSets = t.setMatcher()
 	if len(t.setBits) > 64*len(mask{}) {
 		panic(fmt.Sprintf("conditions name %d sets; the masks hold %d", len(t.setBits), 64*len(mask{})))
@@ -154,9 +174,7 @@ func (t *ruleTables) addTerm(table string, r []string) {
 		panic(fmt.Sprintf("%s: term %q: unknown class %q", table, r[2], r[5]))
 	}
 	term := &Term{Rule: r[0], Language: r[1], Pattern: r[2], Needs: r[3], Unless: r[4], Class: r[5], Mark: r[6]}
-	term.pattern = t.compile(table, r[2])
-	term.requires = t.requires(table, term.pattern)
-	term.needs, term.unless = t.condition(table, r[3]), t.condition(table, r[4])
+	term.body = &body{table: table, first: t.compile(table, r[2], true)}
 	t.terms = append(t.terms, term)
 	rule.Terms = append(rule.Terms, *term)
 	if !slices.Contains(rule.Languages, r[1]) {

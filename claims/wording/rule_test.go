@@ -38,6 +38,21 @@ func TestRulesHaveSourceAndMark(t *testing.T) {
 	}
 }
 
+// Every term compiles; in use only those do that a text meets.
+func TestTermsCompile(t *testing.T) {
+	tables := newRules().complete()
+	bits := len(tables.setBits)
+	for _, term := range tables.terms {
+		b := term.ready(tables)
+		if len(b.whole) == 0 || len(b.first) == 0 || len(b.first) > len(b.whole) {
+			t.Errorf("%s: term %q: %d elements, %d at first", term.Rule, term.Pattern, len(b.whole), len(b.first))
+		}
+	}
+	if len(tables.setBits) != bits {
+		t.Errorf("%d sets are numbered late: terms are compiled while several texts are read", len(tables.setBits)-bits)
+	}
+}
+
 // TestTaxonomyIsWhole counts the rules of each group against the taxonomy.
 func TestTaxonomyIsWhole(t *testing.T) {
 	want := map[string]int{"FG": 23, "PE": 12, "AB": 3, "BIO": 6, "OZ": 6, "CV": 8, "NS": 7, "EG": 4, "FL": 8, "GC": 6, "TE": 9, "R": 25}
