@@ -147,14 +147,18 @@ func foldTerm(s string) string {
 	changes := false
 	for i := 0; i < len(s); i++ {
 		if s[i] >= utf8.RuneSelf {
-			var f folder
-			return f.fold(s, 0, len(s)).text
+			return foldOnce(s)
 		}
 		changes = changes || foldASCII(s[i]) != s[i]
 	}
 	if !changes {
 		return s
 	}
-	var f folder
+	return foldOnce(s)
+}
+
+func foldOnce(s string) string {
+	n := 2 * len(s)
+	f := folder{make([]byte, 0, n), make([]int32, 0, n), make([]int32, 0, n)}
 	return f.fold(s, 0, len(s)).text
 }

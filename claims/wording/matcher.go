@@ -12,7 +12,7 @@ type matcher struct {
 const prefixLen = 3 // bytes; every prefix in the tables is at least so long
 
 func newMatcher(n int, at func(int) pattern) *matcher {
-	m := &matcher{map[string][]int{}, map[string][]int{}, map[string][]int{}}
+	m := &matcher{make(map[string][]int, 2*n), map[string][]int{}, map[string][]int{}}
 	for i := 0; i < n; i++ {
 		e := at(i)[0]
 		if e.kind != "" {

@@ -4,6 +4,7 @@ import (
 	"embed"
 	"encoding/csv"
 	"fmt"
+	"io"
 	"slices"
 	"strconv"
 	"strings"
@@ -25,7 +26,7 @@ type Rule struct {
 	Stops     bool     // an INCOMPLETE finding of this rule stops the test: the claim is unclear
 	Claims    bool     // found by comparing claims, in package claims, not in one text
 	FoldsInto []string // rules that say the same; where one of them finds the same words, this one is named in its Also
-	Terms     []Term   // the wording that makes it fire; empty where code over quantities does
+	Terms     []Term   // the wording that makes it fire; empty where code over quantities does. Rules fills it
 	order     int
 	Languages []string // of its terms: en, de, fr, es, it, zh, ja
 }
@@ -69,8 +70,10 @@ func (term *Term) ready(t *ruleTables) *body {
 var tablesFS embed.FS
 
 // records reads an embedded table whose rows must have n fields.
-func records(name, text string, n int) [][]string {
-	r := csv.NewReader(strings.NewReader(text))
+func records(name, text string, n int) [][]string { return recordsOf(name, strings.NewReader(text), n) }
+
+func recordsOf(name string, in io.Reader, n int) [][]string {
+	r := csv.NewReader(in)
 	r.FieldsPerRecord = n
 	r.Comment = '#'
 	all, err := r.ReadAll()
@@ -81,11 +84,11 @@ func records(name, text string, n int) [][]string {
 }
 
 func table(name string, n int) [][]string {
-	b, err := tablesFS.ReadFile("tables/" + name)
+	f, err := tablesFS.Open("tables/" + name)
 	if err != nil {
 		panic(err)
 	}
-	return records(name, string(b), n)
+	return recordsOf(name, f, n)
 }
 
 // class is one row of classes.csv.
@@ -176,7 +179,6 @@ func (t *ruleTables) addTerm(table string, r []string) {
 	term := &Term{Rule: r[0], Language: r[1], Pattern: r[2], Needs: r[3], Unless: r[4], Class: r[5], Mark: r[6]}
 	term.body = &body{table: table, first: t.compile(table, r[2], true)}
 	t.terms = append(t.terms, term)
-	rule.Terms = append(rule.Terms, *term)
 	if !slices.Contains(rule.Languages, r[1]) {
 		rule.Languages = append(rule.Languages, r[1])
 	}
@@ -206,8 +208,13 @@ func computeOrder(id string) int {
 func Rules() []Rule {
 	t := fullRules()
 	out := make([]Rule, len(t.list))
+	terms := map[string][]Term{}
+	for _, term := range t.terms {
+		terms[term.Rule] = append(terms[term.Rule], *term)
+	}
 	for i, r := range t.list {
 		out[i] = *r
+		out[i].Terms = terms[r.ID]
 	}
 	return out
 }
