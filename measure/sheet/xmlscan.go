@@ -45,10 +45,14 @@ const (
 	tokEOF
 )
 
-const xmlBuffer = 256 << 10
+// A part is read by xmlFirst bytes at first, since most are small, and by up to xmlBuffer then.
+const (
+	xmlFirst  = 8 << 10
+	xmlBuffer = 256 << 10
+)
 
 func newXMLScanner(r io.Reader) *xmlScanner {
-	return &xmlScanner{what: "the sheet", r: r, buf: make([]byte, xmlBuffer), names: map[string]string{}}
+	return &xmlScanner{what: "the sheet", r: r, buf: make([]byte, xmlFirst), names: map[string]string{}}
 }
 
 // fault words a breach of well-formedness.
@@ -76,7 +80,12 @@ func (x *xmlScanner) fill() bool {
 		return false
 	}
 	if x.pos > 0 {
-		copy(x.buf, x.buf[x.pos:x.end])
+		to := x.buf
+		if len(to) < xmlBuffer {
+			to = make([]byte, 4*len(to))
+		}
+		copy(to, x.buf[x.pos:x.end])
+		x.buf = to
 		x.done += int64(x.pos)
 		x.end -= x.pos
 		x.pos = 0
