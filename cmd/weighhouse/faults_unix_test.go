@@ -143,7 +143,7 @@ func TestRenameFails(t *testing.T) {
 	if err := os.WriteFile(a, []byte("old a"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	files := []file{{a, []byte("new a")}, {b, []byte("new b")}, {c, []byte("new c")}}
+	files := []file{{a, []byte("new a")}, {b, []byte("new b")}, {c, bytes.Repeat([]byte("new c"), 1<<20)}}
 	stop := make(chan bool)
 	var wg sync.WaitGroup
 	wg.Add(1)
