@@ -36,8 +36,9 @@ func (l *decayLog) check(f *DecayFit, line fit.Line) {
 	l.checkRange(f)
 	l.checkHalves(f)
 	l.checkStart(f, res)
-	l.checkRising(f, res)
-	l.checkOutlier(f, res)
+	slow, quick := robustScatter(res)
+	l.checkRising(f, slow, quick)
+	l.checkOutlier(f, res, slow)
 	l.checkGap(f)
 	if on {
 		l.checkOffset(f)
@@ -156,10 +157,9 @@ func (l *decayLog) checkStart(f *DecayFit, res []float64) {
 
 // checkRising looks for a second source: a stretch in which the smoothed reading rises by more than a tenth, and by more
 // than five times the scatter, where it should only fall.
-func (l *decayLog) checkRising(f *DecayFit, res []float64) {
-	n := len(res)
+func (l *decayLog) checkRising(f *DecayFit, slow, quick float64) {
+	n := f.Last - f.First
 	block := max(2, n/60)
-	slow, quick := robustScatter(res)
 	// a second source itself widens the residuals, so beyond a fifth only the quick noise excuses a rise
 	limit := math.Max(0.10, math.Min(5*slow, math.Max(0.20, 5*quick/math.Sqrt(float64(block)))))
 	t, c := l.run.T[f.First:], l.run.C[f.First:]
@@ -182,8 +182,7 @@ func (l *decayLog) checkRising(f *DecayFit, res []float64) {
 
 // checkOutlier looks for single readings far off the line: more than 15 % and than six times the scatter of the others,
 // and more than rounding can do at that level.
-func (l *decayLog) checkOutlier(f *DecayFit, res []float64) {
-	slow, _ := robustScatter(res)
+func (l *decayLog) checkOutlier(f *DecayFit, res []float64, slow float64) {
 	t, c := l.run.T[f.First:], l.run.C[f.First:]
 	worst, count, at := 0.0, 0, 0
 	for i, r := range res {
@@ -219,7 +218,8 @@ func percent(x float64) string {
 // values, quick from the steps between neighbours; of a thinned sample where there are many.
 func robustScatter(res []float64) (slow, quick float64) {
 	stride := max(1, len(res)/2000)
-	var a, d []float64
+	n := len(res)/stride + 1
+	a, d := make([]float64, 0, n), make([]float64, 0, n)
 	for i := 0; i < len(res); i += stride {
 		if math.IsNaN(res[i]) {
 			continue

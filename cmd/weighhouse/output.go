@@ -94,7 +94,7 @@ func writeAside(f file) (string, error) {
 	if err == nil {
 		err = t.Chmod(0o644)
 	}
-	if err == nil {
+	if err == nil && filepath.Base(f.path) != recordName { // a record that is not whole counts for none
 		err = t.Sync()
 	}
 	if e := t.Close(); err == nil {

@@ -221,7 +221,9 @@ func householder(a, b []float64, rows, m int, z []float64) bool {
 		v := a[k*rows+k : (k+1)*rows] // the column from its diagonal down
 		top, norm := 0.0, 0.0
 		for _, x := range v {
-			top = max(top, math.Abs(x))
+			if x = math.Abs(x); x > top || x != x { // a NaN stays
+				top = x
+			}
 		}
 		if top > 0 {
 			for _, x := range v {
@@ -238,20 +240,16 @@ func householder(a, b []float64, rows, m int, z []float64) bool {
 		}
 		v0 := v[0] - norm
 		beta := -1 / (norm * v0) // 2/(v'v), for v = column - norm*e1
-		for j := k + 1; j <= m; j++ {
+		j := k + 1
+		for ; j < m; j += 2 { // two columns at a time, the last with b, so that their sums run side by side
 			to := b[k:rows]
-			if j < m {
-				to = a[j*rows+k : (j+1)*rows]
+			if j+1 < m {
+				to = a[(j+1)*rows+k : (j+2)*rows]
 			}
-			s := v0 * to[0]
-			for i := 1; i < len(v) && i < len(to); i++ {
-				s += v[i] * to[i]
-			}
-			s *= beta
-			to[0] -= s * v0
-			for i := 1; i < len(v) && i < len(to); i++ {
-				to[i] -= s * v[i]
-			}
+			reflect2(v, a[j*rows+k:(j+1)*rows], to, v0, beta)
+		}
+		if j == m {
+			reflect(v, b[k:rows], v0, beta)
 		}
 		v[0] = norm
 	}
@@ -266,6 +264,38 @@ func householder(a, b []float64, rows, m int, z []float64) bool {
 		}
 	}
 	return true
+}
+
+// reflect applies I - beta v v' to y, where v is v0 and then v[1:].
+func reflect(v, y []float64, v0, beta float64) {
+	y = y[:len(v)]
+	s := v0 * y[0]
+	for i := 1; i < len(v); i++ {
+		s += v[i] * y[i]
+	}
+	s *= beta
+	y[0] -= s * v0
+	for i := 1; i < len(v); i++ {
+		y[i] -= s * v[i]
+	}
+}
+
+// reflect2 is reflect of y and of z.
+func reflect2(v, y, z []float64, v0, beta float64) {
+	y, z = y[:len(v)], z[:len(v)]
+	s, t := v0*y[0], v0*z[0]
+	for i := 1; i < len(v); i++ {
+		s += v[i] * y[i]
+		t += v[i] * z[i]
+	}
+	s *= beta
+	t *= beta
+	y[0] -= s * v0
+	z[0] -= t * v0
+	for i := 1; i < len(v); i++ {
+		y[i] -= s * v[i]
+		z[i] -= t * v[i]
+	}
 }
 
 // rowNormOfInverse is the norm of row j of R^-1, the square root of element (j, j) of (R'R)^-1: that of the solution z
