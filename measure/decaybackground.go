@@ -127,10 +127,17 @@ func meanBackground(bs []background) background {
 
 // lowest is the lowest level that the log holds for five readings, a bound for the background from above.
 func (l *decayLog) lowest() float64 {
-	low := math.Inf(1)
 	c := l.run.C[l.start:l.stop]
-	for i := 2; i+2 < len(c); i++ {
-		low = math.Min(low, median5(c, i))
+	return lowestMedian5(c, 2, len(c)-2)
+}
+
+// lowestMedian5 is the lowest median5 of readings from … to-1; +Inf for none.
+func lowestMedian5(c []float64, from, to int) float64 {
+	low := math.Inf(1)
+	for i := from; i < to; i++ {
+		if median5Below(c, i, 0, low) {
+			low = median5(c, i)
+		}
 	}
 	return low
 }

@@ -7,10 +7,10 @@ import (
 	"weighhouse/measure/fit"
 )
 
-// check looks at a reduced run for what would make its rate something other than a decay. l.ln holds the residuals.
+// check looks at a reduced run for what would make its rate something other than a decay. l.res holds the residuals.
 func (l *decayLog) check(f *DecayFit, line fit.Line) {
 	n := f.Last - f.First
-	res := l.ln[:n]
+	res := l.res
 	on := l.run.State == "on"
 	if f.Points < fewestGood {
 		f.warn(FewPoints, "The window holds %s; ten are wanted.", plural(f.Points, "reading"))
@@ -103,8 +103,6 @@ func (l *decayLog) checkHalves(f *DecayFit) {
 	if n < 2*fewestFit {
 		return
 	}
-	save := append([]float64(nil), l.ln[:n]...)
-	defer copy(l.ln, save)
 	var k, u [2]float64
 	for h, r := range [2][2]int{{0, n / 2}, {n / 2, n}} {
 		line, used, err := l.line(r[0], r[1], f.Background)
@@ -128,8 +126,6 @@ func (l *decayLog) checkStart(f *DecayFit, res []float64) {
 	if n < 3*m+fewestFit {
 		return
 	}
-	save := append([]float64(nil), res...)
-	defer copy(l.ln, save)
 	line, used, err := l.line(n/3, n, f.Background)
 	if err != nil {
 		return

@@ -26,11 +26,7 @@ func (l *decayLog) freeFit(limit int) (freeOffset, bool) {
 	if len(c) < fewestGood {
 		return freeOffset{}, false
 	}
-	low := math.Inf(1)
-	for i := range c {
-		low = math.Min(low, median5(c, i))
-	}
-	base := math.Max(low, 0) / 2
+	base := math.Max(lowestMedian5(c, 0, len(c)), 0) / 2
 	half := 0
 	first := median5(c, 0) - base
 	for half < len(c) && median5(c, half)-base > first/2 {
@@ -108,6 +104,20 @@ func freeWeights(x, y, p []float64, delta float64, w []float64) {
 func untilRise(c []float64, step float64) int {
 	low := math.Inf(1)
 	for i := range c {
+		if i >= 2 && i+2 < len(c) { // the median of five lies beyond a bound where three of them do
+			above, below := 0, 0
+			for _, x := range c[i-2 : i+3] {
+				if x > low+step {
+					above++
+				}
+				if x < low {
+					below++
+				}
+			}
+			if above < 3 && below < 3 {
+				continue
+			}
+		}
 		m := median5(c, i)
 		if m > low+step && i > 0 && m > 1.2*low {
 			return max(0, i-2)

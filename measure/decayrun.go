@@ -81,31 +81,34 @@ func (l *decayLog) reduce(b background) (DecayFit, error) {
 	f.Within = f.SE * f.Serial.Factor
 	f.BackgroundEffect = l.backgroundEffect(n, b)
 	l.check(&f, line)
+	l.ln, l.res = nil, nil // 16 bytes a reading of the window
 	f.Flags = append(f.Flags, l.run.Notes...)
 	return f, nil
 }
 
-// residuals turns l.ln into residuals of the line and gives their serial correlation and the largest of them.
+// residuals puts the residuals of the line into l.res and gives their serial correlation and the largest of them.
 // The residuals of a line have mean zero, so sum(r_i r_(i+1))/sum(r_i²) is taken as it stands.
 func (l *decayLog) residuals(n int, line fit.Line) (fit.Serial, float64) {
-	t := l.run.T[l.start:]
+	t, ln := l.run.T[l.start:l.start+n], l.ln[:n]
+	l.res = make([]float64, n)
 	var num, den, last, largest float64
 	last = math.NaN()
 	count := 0
-	for i := 0; i < n; i++ {
-		if math.IsNaN(l.ln[i]) {
+	for i, y := range ln {
+		r := y - line.Value(t[i])
+		l.res[i] = r
+		if r != r { // no logarithm
 			continue
 		}
-		y, _ := line.At(t[i])
-		r := l.ln[i] - y
-		l.ln[i] = r
 		count++
 		den += r * r
-		if !math.IsNaN(last) {
+		if last == last {
 			num += r * last
 		}
 		last = r
-		largest = math.Max(largest, math.Abs(r))
+		if r = math.Abs(r); r > largest {
+			largest = r
+		}
 	}
 	rho := 0.0
 	if den > 0 {

@@ -21,7 +21,9 @@ type decayLog struct {
 	shifted     bool // start was moved on to where readings are within the linear range
 	background  background
 	pre         *background // a stable reading before the smoke was lit
-	ln          []float64   // work: ln(C - Cb) from start on
+	ln, res     []float64   // work: ln(C - cb) from start on, as far as filled; residuals of the window's line
+	cb          float64
+	filled      int
 }
 
 // openDecay checks a run and finds its resolution, peak and start.
@@ -41,7 +43,7 @@ func openDecay(r *DecayRun) (*decayLog, error) {
 	l := &decayLog{run: r, stop: len(r.T)}
 	l.particle, _ = Particle(r.Particle)
 	for i, t := range r.T {
-		if c := r.C[i]; math.IsNaN(c) || math.IsInf(c, 0) || math.IsNaN(t) || math.IsInf(t, 0) {
+		if c := r.C[i]; c-c != 0 || t-t != 0 { // NaN for what is not finite
 			return nil, fmt.Errorf("reading %d is not a finite number: time %g, value %g", i+1, t, c)
 		}
 		if i > 0 && t < r.T[i-1] {
@@ -107,7 +109,12 @@ func (l *decayLog) findPeak() {
 	l.low, l.high = math.Inf(1), math.Inf(-1)
 	top := math.Inf(-1)
 	for i, x := range c {
-		l.low, l.high = math.Min(l.low, x), math.Max(l.high, x)
+		if x < l.low {
+			l.low = x
+		}
+		if x > l.high {
+			l.high = x
+		}
 		if x <= top {
 			continue
 		}
@@ -202,6 +209,20 @@ func median5(c []float64, i int) float64 {
 	return (b[n/2] + b[(n-1)/2]) / 2
 }
 
+// median5Below reports whether median5(c, i) - cb is below limit. The median of five is below where three of them are.
+func median5Below(c []float64, i int, cb, limit float64) bool {
+	if i < 2 || i+2 >= len(c) {
+		return median5(c, i)-cb < limit
+	}
+	n := 0
+	for _, x := range c[i-2 : i+3] {
+		if x-cb < limit {
+			n++
+		}
+	}
+	return n >= 3
+}
+
 // window is what the first pass finds.
 type window struct {
 	stop  int     // the window is start…stop-1
@@ -229,7 +250,7 @@ func (l *decayLog) firstPass(cb float64) (window, error) {
 	n := max(fewestFit, len(c)/3)
 	rough := math.Max(endSteps*l.delta, endFraction*first)
 	for i := 2; i < n; i++ {
-		if median5(c, i)-cb < rough {
+		if median5Below(c, i, cb, rough) {
 			n = max(fewestFit, i)
 			break
 		}
@@ -266,24 +287,17 @@ func (l *decayLog) firstPass(cb float64) (window, error) {
 // line fits ln(C - cb) of readings start+i … start+j-1 against time in seconds. Readings at or below cb have no
 // logarithm and are left out; used counts the others.
 func (l *decayLog) line(i, j int, cb float64) (line fit.Line, used int, err error) {
-	if cap(l.ln) < j {
-		l.ln = make([]float64, l.stop-l.start)
-	}
-	c, t, y := l.run.C[l.start:l.stop], l.run.T[l.start:l.stop], l.ln[:cap(l.ln)]
-	skipped := 0
-	for k := i; k < j; k++ {
-		if e := c[k] - cb; e > 0 {
-			y[k] = math.Log(e)
-		} else {
-			y[k] = math.NaN()
-			skipped++
+	t, y := l.run.T[l.start:l.stop], l.logs(j, cb)
+	used = j - i
+	for _, v := range y[i:j] {
+		if v != v {
+			used--
 		}
 	}
-	used = j - i - skipped
 	if used < fewestFit {
 		return line, used, fmt.Errorf("%s above the background in the window; a decay takes %d", plural(used, "reading"), fewestFit)
 	}
-	if skipped == 0 {
+	if used == j-i {
 		line, err = fit.Straight(t[i:j], y[i:j])
 		return line, used, err
 	}
@@ -295,6 +309,25 @@ func (l *decayLog) line(i, j int, cb float64) (line fit.Line, used int, err erro
 	}
 	line, err = fit.Straight(tt, yy)
 	return line, used, err
+}
+
+// logs gives ln(C - cb) of the first n readings from start on, NaN where C is not above cb. They are found once for each cb.
+func (l *decayLog) logs(n int, cb float64) []float64 {
+	if l.ln == nil || l.cb != cb {
+		l.cb, l.filled = cb, 0
+		if l.ln == nil {
+			l.ln = make([]float64, l.stop-l.start)
+		}
+	}
+	c := l.run.C[l.start:l.stop]
+	for ; l.filled < n; l.filled++ {
+		if e := c[l.filled] - cb; e > 0 {
+			l.ln[l.filled] = math.Log(e)
+		} else {
+			l.ln[l.filled] = math.NaN()
+		}
+	}
+	return l.ln
 }
 
 // clock words a time of the log for people.

@@ -42,16 +42,13 @@ func Weighted(x, y, w []float64) (Line, error) {
 	if n < 2 {
 		return Line{}, errShort
 	}
-	weight := func(i int) float64 {
-		if w == nil {
-			return 1
-		}
-		return w[i]
+	if w == nil {
+		return unweighted(x, y)
 	}
 	var sw, mx, my float64
 	x0, y0 := x[0], y[0] // offsets, so that sums of large numbers (Unix seconds) lose no digits
 	for i := range x {
-		wi := weight(i)
+		wi := w[i]
 		if !(wi > 0) || math.IsInf(wi, 1) {
 			return Line{}, fmt.Errorf("weight %g is not a positive number", wi)
 		}
@@ -62,7 +59,7 @@ func Weighted(x, y, w []float64) (Line, error) {
 	mx, my = mx/sw, my/sw
 	var sxx, sxy, syy float64
 	for i := range x {
-		wi, dx, dy := weight(i), (x[i]-x0)-mx, (y[i]-y0)-my
+		wi, dx, dy := w[i], (x[i]-x0)-mx, (y[i]-y0)-my
 		sxx += wi * dx * dx
 		sxy += wi * dx * dy
 		syy += wi * dy * dy
@@ -74,8 +71,45 @@ func Weighted(x, y, w []float64) (Line, error) {
 	l.Intercept = l.at - l.Slope*l.mean
 	for i := range x {
 		r := (y[i] - y0) - my - l.Slope*((x[i]-x0)-mx)
-		l.SSE += weight(i) * r * r
+		l.SSE += w[i] * r * r
 	}
+	l.finish(sw, sxx, sxy, syy)
+	return l, nil
+}
+
+// unweighted is Weighted with weights of 1.
+func unweighted(x, y []float64) (Line, error) {
+	n := float64(len(x))
+	y = y[:len(x)]
+	var mx, my float64
+	x0, y0 := x[0], y[0]
+	for i := range x {
+		mx += x[i] - x0
+		my += y[i] - y0
+	}
+	mx, my = mx/n, my/n
+	var sxx, sxy, syy float64
+	for i := range x {
+		dx, dy := (x[i]-x0)-mx, (y[i]-y0)-my
+		sxx += dx * dx
+		sxy += dx * dy
+		syy += dy * dy
+	}
+	if !(sxx > 0) || math.IsNaN(sxy) || math.IsInf(sxx, 1) {
+		return Line{}, errShort
+	}
+	l := Line{N: len(x), DOF: len(x) - 2, Slope: sxy / sxx, mean: mx + x0, at: my + y0}
+	l.Intercept = l.at - l.Slope*l.mean
+	for i := range x {
+		r := (y[i] - y0) - my - l.Slope*((x[i]-x0)-mx)
+		l.SSE += r * r
+	}
+	l.finish(n, sxx, sxy, syy)
+	return l, nil
+}
+
+// finish gives what follows from the sums of weights, of squares and of products.
+func (l *Line) finish(sw, sxx, sxy, syy float64) {
 	l.SSR = l.Slope * sxy
 	l.S = math.Sqrt(l.SSE / float64(l.DOF)) // NaN for two readings: 0/0
 	l.SESlope = l.S / math.Sqrt(sxx)
@@ -85,7 +119,6 @@ func Weighted(x, y, w []float64) (Line, error) {
 	l.R = -l.mean / (sxx * q * math.Sqrt(1/sxx))
 	l.R2 = 1 - l.SSE/syy
 	l.F = l.SSR / (l.S * l.S)
-	return l, nil
 }
 
 // ThroughOrigin fits y = b*x: b = sum(xy)/sum(x²), SE(b) = s/sqrt(sum(x²)), N-1 degrees of freedom.
@@ -113,6 +146,14 @@ func ThroughOrigin(x, y []float64) (Line, error) {
 	l.R2 = 1 - l.SSE/syy
 	l.F = l.SSR / (l.S * l.S)
 	return l, nil
+}
+
+// Value is the line's value at x.
+func (l Line) Value(x float64) float64 {
+	if l.seAt == 0 && l.SEIntercept == 0 {
+		return l.Intercept + l.Slope*x
+	}
+	return l.at + l.Slope*(x-l.mean)
 }
 
 // At gives the line's value at x and its standard uncertainty, u² = u²(a) + x²u²(b) + 2x u(a)u(b)r (GUM H.3.5,
