@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Model is a curve with parameters p. It returns f(x; p) and fills grad, which has len(p), with df/dp.
@@ -53,7 +54,7 @@ func LevenbergMarquardt(model Model, x, y, w, p0 []float64) (Curve, error) {
 			d.root[i] = math.Sqrt(w[i])
 		}
 	}
-	if s := d.at(p0, d.now); math.IsNaN(s) || math.IsInf(s, 0) {
+	if s := d.stand(p0); math.IsNaN(s) || math.IsInf(s, 0) {
 		return Curve{}, errors.New("the curve is not finite at the start values")
 	}
 	err, steps := ErrNoConvergence, 0
@@ -88,14 +89,30 @@ type descent struct {
 type point struct {
 	jac [][]float64
 	res []float64
+	p   []float64 // the parameters
+	rss float64
 }
 
 func newPoint(n, m int) *point {
-	p := &point{jac: make([][]float64, m), res: make([]float64, n)}
+	p := &point{jac: make([][]float64, m), res: make([]float64, n), p: make([]float64, m), rss: math.NaN()}
 	for j := range p.jac {
 		p.jac[j] = make([]float64, n)
 	}
 	return p
+}
+
+// stand begins at q, or stays there, and returns the sum of squares.
+func (d *descent) stand(q []float64) float64 {
+	if slices.Equal(d.now.p, q) && !math.IsNaN(d.now.rss) {
+		return d.now.rss
+	}
+	return d.at(q, d.now)
+}
+
+// accept moves to the last place tried, whose sum of squares is rss.
+func (d *descent) accept(rss float64) float64 {
+	d.now, d.next = d.next, d.now
+	return rss
 }
 
 // at stores the residuals and J at q and returns the weighted residual sum of squares there.
@@ -113,6 +130,8 @@ func (d *descent) at(q []float64, p *point) float64 {
 			p.jac[j][i] = sw * g
 		}
 	}
+	copy(p.p, q)
+	p.rss = s
 	return s
 }
 
@@ -137,7 +156,7 @@ func (d *descent) solve(lambda float64) bool {
 // run takes p downhill and reports whether it came to rest.
 func (d *descent) run(p []float64, lambda float64) bool {
 	clear(d.scale)
-	cur := d.at(p, d.now)
+	cur := d.stand(p)
 	for d.steps = 0; d.steps < maxSteps; d.steps++ {
 		for j := range d.scale {
 			s := 0.0
@@ -155,7 +174,7 @@ func (d *descent) run(p []float64, lambda float64) bool {
 		if next < cur {
 			rest := small && (cur-next) <= 1e-13*cur
 			copy(p, d.try)
-			cur, d.now, d.next = next, d.next, d.now
+			cur = d.accept(next)
 			lambda = math.Max(lambda/5, 1e-30)
 			if rest {
 				return true
@@ -186,7 +205,7 @@ func (d *descent) advance(p []float64, rel float64) bool {
 // gives the standard errors.
 func (d *descent) finish(p []float64) (Curve, error) {
 	n, m := len(d.x), d.m
-	cur := d.at(p, d.now)
+	cur := d.stand(p)
 	for i := 0; i < 20 && d.solve(0); i++ {
 		done := d.advance(p, 1e-14)
 		next := d.at(d.try, d.next)
@@ -194,7 +213,7 @@ func (d *descent) finish(p []float64) (Curve, error) {
 			break
 		}
 		copy(p, d.try)
-		cur, d.now, d.next = next, d.next, d.now
+		cur = d.accept(next)
 		if done {
 			break
 		}
