@@ -102,6 +102,9 @@ const (
 //
 // A run that cannot be reduced is named in problems; the others go on. Measurements come in the order in which their
 // groups first appear.
+//
+// Memory beside the readings: 16 bytes a reading of the longest window, one run after the other; of a run that is reduced
+// at most 2,000 points stay, for its figure.
 func DeliveryRates(runs []DecayRun, o DecayOptions) (ms []Measurement, problems []RunProblem) {
 	if !(o.Volume > 0) || math.IsInf(o.Volume, 1) {
 		return nil, []RunProblem{{Text: fmt.Sprintf("a delivery rate takes the room's volume, found %g m3", o.Volume)}}
