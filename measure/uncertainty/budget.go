@@ -4,6 +4,7 @@ package uncertainty
 
 import (
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -87,8 +88,19 @@ func Quantile(p, nu float64) float64 {
 	if math.IsInf(nu, 1) || nu > 1e9 {
 		return distuv.UnitNormal.Quantile(p)
 	}
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: nu}.Quantile(p)
+	key := [2]float64{p, nu}
+	if q, ok := quantiles.Load(key); ok {
+		return q.(float64)
+	}
+	q := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: nu}.Quantile(p)
+	if nu == math.Trunc(nu) && nu <= 1000 && (p == 0.95 || p == 0.975) {
+		quantiles.Store(key, q)
+	}
+	return q
 }
+
+// quantiles holds those that budgets and verdicts ask for again and again: whole degrees of freedom up to 1,000.
+var quantiles sync.Map
 
 // CDF is the distribution function F_nu(x) of Student's t, of the normal distribution for nu = +Inf.
 func CDF(x, nu float64) float64 {
