@@ -121,10 +121,10 @@ func (r *report) identity() {
 	part("", p.Variant)
 	part("region", p.Region)
 	part("price", strings.TrimSpace(p.Price+" "+p.Currency))
-	part("unit tested", field(a, "sample"))
-	part("tested by", field(a, "tester"))
-	part("on", field(a, "date"))
-	if m := field(a, "method"); m != "" {
+	part("unit tested", words.Field(a, "sample"))
+	part("tested by", words.Field(a, "tester"))
+	part("on", words.Field(a, "date"))
+	if m := words.Field(a, "method"); m != "" {
 		part("in a", m)
 	}
 	if len(a.Measurements) == 0 {
@@ -162,11 +162,11 @@ func (r *report) claimsTable(size float64) {
 		{Head: "In words", Width: 20.5}, {Head: "Verdict", Width: 19}}}
 	for _, row := range r.a.Rows {
 		c := row.Claim
-		said := document.T(claimed(c))
+		said := document.T(words.Claimed(c))
 		if c.Claimed == nil {
-			said = document.T("“" + shorten(c.Wording, 34) + "”")
-		} else if s := asWritten(c); s != "" {
-			said = append(said, document.Span{Text: "\n" + shorten(s, 26), Tone: figure.Soft})
+			said = document.T("“" + words.Shorten(c.Wording, 34) + "”")
+		} else if s := words.AsWritten(c); s != "" {
+			said = append(said, document.Span{Text: "\n" + words.Shorten(s, 26), Tone: figure.Soft})
 		}
 		v := verdictText(row.Verdict, size)
 		if row.Probability != nil {
@@ -177,8 +177,8 @@ func (r *report) claimsTable(size float64) {
 			gap = numeral.Dash
 		}
 		t.Rows = append(t.Rows, []document.Text{
-			{document.To(claimAnchor(c.ID), c.ID), document.Plain(" " + subject(c))},
-			said, document.T(measured(row.Measured)), document.T(limit(row.Limit)), document.T(numeral.Prose(gap)), v})
+			{document.To(claimAnchor(c.ID), c.ID), document.Plain(" " + words.Subject(c))},
+			said, document.T(words.Measured(row.Measured)), document.T(words.Limit(row.Limit)), document.T(numeral.Prose(gap)), v})
 	}
 	r.Table(t)
 }
@@ -228,7 +228,7 @@ func (r *report) topFindings(size float64) {
 	var items []document.Text
 	for _, i := range order {
 		f := fs[i]
-		t := document.Text{document.Mark(shorten(f.Quote, 70)), document.Plain("\u00a0 " + numeral.Prose(f.Why) + " ")}
+		t := document.Text{document.Mark(words.Shorten(f.Quote, 70)), document.Plain("\u00a0 " + numeral.Prose(f.Why) + " ")}
 		if f.Quote == "" {
 			t = t[1:]
 		}

@@ -50,8 +50,8 @@ func (r *report) claims() {
 func (r *report) claim(row verdict.Row) {
 	c := row.Claim
 	r.Anchor(claimAnchor(c.ID))
-	head := document.Text{document.Plain(c.ID + "\u00a0\u00a0" + upper(subject(c)) + "\u00a0\u00a0 "), document.Inline(figure.VerdictMark(row.Verdict, 8)), document.Plain("\u00a0" + string(row.Verdict))}
-	r.HeadingText(2, c.ID+" "+subject(c)+": "+string(row.Verdict), head...)
+	head := document.Text{document.Plain(c.ID + "\u00a0\u00a0" + words.Upper(words.Subject(c)) + "\u00a0\u00a0 "), document.Inline(figure.VerdictMark(row.Verdict, 8)), document.Plain("\u00a0" + string(row.Verdict))}
+	r.HeadingText(2, c.ID+" "+words.Subject(c)+": "+string(row.Verdict), head...)
 	if c.Wording != "" {
 		r.Styled(document.Style{Indent: 10, Bar: true, Whole: true, KeepNext: true, After: 4, Tag: "BlockQuote"}, r.quoted(row)...)
 	}
@@ -71,8 +71,8 @@ func (r *report) claim(row verdict.Row) {
 	}
 	say("Seen", seen(row))
 	if c.Claimed != nil {
-		s := claimed(c)
-		if w := asWritten(c); w != "" {
+		s := words.Claimed(c)
+		if w := words.AsWritten(c); w != "" {
 			s += ", written as “" + w + "”"
 		}
 		if !c.BoundGiven && c.Bound != "" {
@@ -84,7 +84,7 @@ func (r *report) claim(row verdict.Row) {
 	r.judgement(row, add, say)
 	var notes []string
 	for _, n := range row.Notes { // those of reading the claim are among them
-		notes = append(notes, sentence(numeral.Prose(n)))
+		notes = append(notes, words.Sentence(numeral.Prose(n)))
 	}
 	say("Notes", strings.Join(notes, " "))
 	var fs document.Text
@@ -97,7 +97,7 @@ func (r *report) claim(row verdict.Row) {
 		}
 		fs = append(fs, document.To(findingAnchor(f), ruleName(r.a.Findings[f])))
 		if q := r.a.Findings[f].Quote; q != "" {
-			fs = append(fs, document.Plain(" “"+shorten(q, 40)+"”"))
+			fs = append(fs, document.Plain(" “"+words.Shorten(q, 40)+"”"))
 		}
 	}
 	add("Findings", fs...)
@@ -108,16 +108,16 @@ func (r *report) claim(row verdict.Row) {
 // judgement adds the numbers that the verdict rests on.
 func (r *report) judgement(row verdict.Row, add func(string, ...document.Span), say func(string, string)) {
 	if l := row.Limit; l != nil {
-		s := limit(l) + ": the claim" + tolerance(row.Tolerance, l.Unit)
+		s := words.Limit(l) + ": the claim" + tolerance(row.Tolerance, l.Unit)
 		if src := words.Sourced(row.Tolerance.Source, row.Tolerance.Mark); src != "" {
 			s += "; source: " + numeral.Prose(src)
 		}
 		say("Limit", s)
 	}
 	if m := row.Measured; m != nil {
-		t := document.Text{document.Bold(measured(m))}
+		t := document.Text{document.Bold(words.Measured(m))}
 		if m.K > 0 && m.Expanded > 0 {
-			t = append(t, document.Plain(fmt.Sprintf(" (k = %s, ν = %s)", numeral.Short(m.K), dof(m.DOF))))
+			t = append(t, document.Plain(fmt.Sprintf(" (k = %s, ν = %s)", numeral.Short(m.K), words.DOF(m.DOF))))
 		}
 		t = append(t, document.Plain(", "), document.To(measurementAnchor(m.ID), "measurement "+m.ID))
 		if s := numeral.Prose(words.Gap(&row)); s != "" {
@@ -169,7 +169,7 @@ func seen(row verdict.Row) string {
 
 func joinWith(before, label, s string) string {
 	if before == "" {
-		return upper(label) + s
+		return words.Upper(label) + s
 	}
 	return "; " + label + s
 }

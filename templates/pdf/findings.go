@@ -41,7 +41,7 @@ func (r *report) findings() {
 func severityHead(severity string, n int) string {
 	s := "Severity not given"
 	if severity != "" {
-		s = upper(severity) + " severity"
+		s = words.Upper(severity) + " severity"
 	}
 	return fmt.Sprintf("%s: %d", s, n)
 }
@@ -61,7 +61,7 @@ func (r *report) finding(i int) {
 	r.Anchor(findingAnchor(i))
 	head := document.Text{document.Bold(ruleName(f))}
 	if f.Class != "" {
-		head = append(head, document.Plain("\u00a0 "+upper(strings.ToLower(f.Class))))
+		head = append(head, document.Plain("\u00a0 "+words.Upper(strings.ToLower(f.Class))))
 	}
 	if at := r.where(f); len(at) > 0 {
 		head = append(append(head, document.Soft("\u00a0 ·\u00a0 ")), at...)
@@ -108,7 +108,7 @@ func (r *report) findingTable(which []int) {
 		f := r.a.Findings[i]
 		var why document.Text
 		if f.Class != "" {
-			why = append(why, document.Soft(sentence(strings.ToLower(f.Class))+" "))
+			why = append(why, document.Soft(words.Sentence(strings.ToLower(f.Class))+" "))
 		}
 		var quote document.Text
 		if f.Quote != "" {

@@ -3,6 +3,7 @@ package pdf
 import (
 	"weighhouse/templates/document"
 	"weighhouse/templates/numeral"
+	"weighhouse/templates/words"
 	"weighhouse/verdict"
 )
 
@@ -24,7 +25,7 @@ func (r *report) history() {
 			continue
 		}
 		r.KeepTogether(func() {
-			head := upper(h.Attribute)
+			head := words.Upper(h.Attribute)
 			if h.Source != "" {
 				head += ", " + h.Source
 			}
@@ -35,19 +36,19 @@ func (r *report) history() {
 			}
 			r.Table(t)
 			if h.Change != "" {
-				r.Paragraph(document.Plain(sentence(numeral.Prose(h.Change))))
+				r.Paragraph(document.Plain(words.Sentence(numeral.Prose(h.Change))))
 			}
 		})
 	}
 	for _, c := range changes {
 		head := "Recorded once"
 		if c != "" {
-			head = sentence(numeral.Prose(c))
+			head = words.Sentence(numeral.Prose(c))
 		}
 		r.Heading(3, head)
 		t := document.Table{Size: 7.5, Tight: true, RowHeads: true, Columns: []document.Column{{Head: "Of", Width: 19}, {Head: "Captured", Width: 10}, {Head: "Claim", Width: 6}, {Head: "Words", Width: 37}, {Head: "Evidence", Width: 28}}}
 		for _, h := range single[c] {
-			of := upper(h.Attribute)
+			of := words.Upper(h.Attribute)
 			if h.Source != "" {
 				of += ", " + h.Source
 			}

@@ -31,7 +31,7 @@ func (r *report) informs(i *verdict.InfoTable) {
 	r.Heading(3, i.Title)
 	t := document.Table{Size: 7.7, RowHeads: true, Tight: true, Snug: true, After: 5}
 	for j, h := range i.Header {
-		c := document.Column{Head: upper(numeral.Prose(strings.Replace(h, ", 1/h", ", per hour", 1)))}
+		c := document.Column{Head: words.Upper(numeral.Prose(strings.Replace(h, ", 1/h", ", per hour", 1)))}
 		if j > 0 && numbers(i.Rows, j) {
 			c.Align = document.Decimal
 		}

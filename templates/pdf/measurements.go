@@ -34,8 +34,8 @@ func (r *report) measurements() {
 }
 
 func (r *report) measurement(m *measure.Measurement, p printed) {
-	head := m.ID + " " + upper(m.Attribute)
-	for _, s := range []string{m.Setting, particle(m.Particle)} {
+	head := m.ID + " " + words.Upper(m.Attribute)
+	for _, s := range []string{m.Setting, words.Particle(m.Particle)} {
 		if s != "" && !strings.Contains(m.Attribute, s) {
 			head += ", " + s
 		}
@@ -50,7 +50,7 @@ func (r *report) measurement(m *measure.Measurement, p printed) {
 	}
 	r.KeepTogether(func() {
 		r.Anchor(measurementAnchor(m.ID))
-		r.HeadingText(2, head, document.Plain(strings.Replace(head, " ", "\u00a0\u00a0", 1)+":\u00a0 "+measured(m)))
+		r.HeadingText(2, head, document.Plain(strings.Replace(head, " ", "\u00a0\u00a0", 1)+":\u00a0 "+words.Measured(m)))
 		t := facts()
 		t.After = 4
 		say := func(name string, v ...document.Span) {
@@ -59,7 +59,7 @@ func (r *report) measurement(m *measure.Measurement, p printed) {
 		if m.Method != "" {
 			say("Method", document.Plain(numeral.Prose(m.Method)))
 		}
-		s := "u = " + numeral.With(numeral.Significant(m.Std, 2), m.Unit) + ", k = " + numeral.Short(m.K) + ", U = " + numeral.With(numeral.Significant(m.Expanded, 2), m.Unit) + ", ν = " + dof(m.DOF)
+		s := "u = " + numeral.With(numeral.Significant(m.Std, 2), m.Unit) + ", k = " + numeral.Short(m.K) + ", U = " + numeral.With(numeral.Significant(m.Expanded, 2), m.Unit) + ", ν = " + words.DOF(m.DOF)
 		if m.Interval[0] < m.Interval[1] {
 			s += "; 95 % interval " + numeral.Interval(m.Interval[0], m.Interval[1], m.Expanded, m.Unit)
 		}
@@ -155,7 +155,7 @@ func (r *report) budget(m *measure.Measurement, p printed) {
 	}
 	for i, c := range m.Budget {
 		share := m.Budget.Share(i)
-		row := []document.Text{document.T(c.Name), document.T(numeral.Significant(c.U, 2)), document.T(dof(c.DOF)), document.T(c.Kind),
+		row := []document.Text{document.T(c.Name), document.T(numeral.Significant(c.U, 2)), document.T(words.DOF(c.DOF)), document.T(c.Kind),
 			{document.Inline(bar(share, 34)), document.Plain("\u00a0" + numeral.Share(share))}}
 		if notes {
 			row = append(row, p.note(m.ID, c.Name, c.Note))

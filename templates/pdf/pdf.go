@@ -53,7 +53,7 @@ func build(a *verdict.Audit, o Options) (*document.Doc, error) {
 	name := productName(a)
 	d, err := document.New(document.Options{
 		Paper: o.Paper, Font: o.Font, Lang: o.Lang, Created: day,
-		Title: "Claims audit: " + name, Author: field(a, "tester"), Creator: strings.TrimSpace("weighhouse " + a.Version),
+		Title: "Claims audit: " + name, Author: words.Field(a, "tester"), Creator: strings.TrimSpace("weighhouse " + a.Version),
 		Subject: "What its maker says of the " + name + ", set against what was measured",
 		Footer:  footer(a, name), Closing: "End of report",
 	})

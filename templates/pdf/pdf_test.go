@@ -19,6 +19,7 @@ import (
 	"weighhouse/claims/wording"
 	"weighhouse/templates/document"
 	"weighhouse/templates/internal/mossgate"
+	"weighhouse/templates/words"
 	"weighhouse/verdict"
 )
 
@@ -317,15 +318,15 @@ func TestWords(t *testing.T) {
 		return claims.Claim{Bound: b, Claimed: &claims.Range{Low: low, High: high, Unit: "m3/h", Text: text}}
 	}
 	for _, x := range []struct{ got, want string }{
-		{claimed(c(claims.AtLeast, 300, 300, "")), "≥ 300 m³/h"}, {claimed(c(claims.AtMost, 300, 300, "")), "≤ 300 m³/h"}, {claimed(c(claims.About, 300, 300, "")), "about 300 m³/h"},
-		{claimed(c(claims.AtLeast, 6, 8, "")), "6 to 8 m³/h"}, {claimed(claims.Claim{}), "–"},
-		{asWritten(c("", 300, 300, "300 M³ / h")), ""}, {asWritten(c("", 300, 300, "176.6 cfm")), "176.6 cfm"}, {asWritten(c("", 300, 300, "300 m3/h")), ""},
-		{sentence("the figure fell"), "The figure fell."}, {sentence("Done."), "Done."}, {sentence(""), ""},
-		{shorten("one two three four", 10), "one two…"}, {shorten("short", 10), "short"}, {shorten(strings.Repeat("x", 30), 10), "xxxxxxxxx…"},
-		{subject(claims.Claim{Attribute: "standby power", Setting: "standby"}), "standby power"}, {subject(claims.Claim{Attribute: "filter efficiency", Particle: "0.3 um"}), "filter efficiency, 0.3 µm"},
-		{dof(math.Inf(1)), "∞"}, {dof(7), "7"}, {upper("é"), "É"}, {upper(""), ""},
+		{words.Claimed(c(claims.AtLeast, 300, 300, "")), "≥ 300 m³/h"}, {words.Claimed(c(claims.AtMost, 300, 300, "")), "≤ 300 m³/h"}, {words.Claimed(c(claims.About, 300, 300, "")), "about 300 m³/h"},
+		{words.Claimed(c(claims.AtLeast, 6, 8, "")), "6 to 8 m³/h"}, {words.Claimed(claims.Claim{}), "–"},
+		{words.AsWritten(c("", 300, 300, "300 M³ / h")), ""}, {words.AsWritten(c("", 300, 300, "176.6 cfm")), "176.6 cfm"}, {words.AsWritten(c("", 300, 300, "300 m3/h")), ""},
+		{words.Sentence("the figure fell"), "The figure fell."}, {words.Sentence("Done."), "Done."}, {words.Sentence(""), ""},
+		{words.Shorten("one two three four", 10), "one two…"}, {words.Shorten("short", 10), "short"}, {words.Shorten(strings.Repeat("x", 30), 10), "xxxxxxxxx…"},
+		{words.Subject(claims.Claim{Attribute: "standby power", Setting: "standby"}), "standby power"}, {words.Subject(claims.Claim{Attribute: "filter efficiency", Particle: "0.3 um"}), "filter efficiency, 0.3 µm"},
+		{words.DOF(math.Inf(1)), "∞"}, {words.DOF(7), "7"}, {words.Upper("é"), "É"}, {words.Upper(""), ""},
 		{tolerance(verdict.Tolerance{Value: 10, Unit: "%", Amount: 30}, "m3/h"), " with 10 % (30 m³/h) in the maker's favour"},
-		{ruleName(finding("FG-11", "R6")), "FG-11 (also R6)"}, {ruleName(finding("FG-11")), "FG-11"}, {upper("kWh a year"), "kWh a year"},
+		{ruleName(finding("FG-11", "R6")), "FG-11 (also R6)"}, {ruleName(finding("FG-11")), "FG-11"}, {words.Upper("kWh a year"), "kWh a year"},
 	} {
 		if got := strings.ReplaceAll(x.got, "\u00a0", " "); got != x.want {
 			t.Errorf("got %q, want %q", got, x.want)

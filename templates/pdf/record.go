@@ -18,7 +18,7 @@ func (r *report) record() {
 	if len(t.Fields) > 0 {
 		f := facts()
 		for _, x := range t.Fields {
-			f.Rows = append(f.Rows, []document.Text{document.T(upper(x.Name)), document.T(numeral.Prose(x.Value))})
+			f.Rows = append(f.Rows, []document.Text{document.T(words.Upper(x.Name)), document.T(numeral.Prose(x.Value))})
 		}
 		r.Table(f)
 	}

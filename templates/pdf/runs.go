@@ -7,6 +7,7 @@ import (
 	"weighhouse/measure"
 	"weighhouse/templates/document"
 	"weighhouse/templates/numeral"
+	"weighhouse/templates/words"
 )
 
 // simple reports whether runs are single readings that one line can list: no window, no line fitted, nothing to note.
@@ -35,7 +36,7 @@ func readings(m *measure.Measurement) string {
 			b.WriteString("; ")
 		}
 		if x.Run != "" && x.Run != m.Setting && x.Run != m.Particle {
-			b.WriteString(particle(x.Run) + " ")
+			b.WriteString(words.Particle(x.Run) + " ")
 		}
 		b.WriteString(v)
 		if x.Points > 1 {
@@ -110,7 +111,7 @@ func (r *report) runs(runs []*measure.Run) {
 	var notes []document.Text
 	for _, x := range runs {
 		for _, f := range x.Flags {
-			notes = append(notes, document.Text{document.Bold(x.Run), document.Plain(": " + sentence(numeral.Prose(f.Text)))})
+			notes = append(notes, document.Text{document.Bold(x.Run), document.Plain(": " + words.Sentence(numeral.Prose(f.Text)))})
 		}
 	}
 	t := document.Table{Size: 7.3, Tight: true, RowHeads: true, After: 5, Rows: make([][]document.Text, len(runs))}
