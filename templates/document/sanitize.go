@@ -126,7 +126,7 @@ func (d *Doc) Warnings() []string {
 	}
 	what := "--font FILE.ttf takes a TrueType font that has them"
 	if d.extra != nil {
-		what = "the font given does not have them, or they lie beyond U+FFFF"
+		what = "the font given does not have them, or they are beyond U+FFFF"
 	}
 	return append(out, fmt.Sprintf("no glyph for %s; printed as %c: %s", strings.Join(names, ", "), replacement, what))
 }

@@ -8,6 +8,7 @@ import (
 	"weighhouse/claims"
 	"weighhouse/templates/numeral"
 	"weighhouse/templates/typeface"
+	"weighhouse/templates/words"
 	"weighhouse/verdict"
 )
 
@@ -142,7 +143,7 @@ func (r scaled) draw(s Surface, ax axis, y float64) {
 	} else {
 		r.result(s, ax, y)
 		m := r.row.Measured
-		s.Text(Point{Full - claimsWord, y + 2.6}, fit(numeral.PlusMinus(m.Value, m.Expanded, m.Unit), t, Full-claimsWord-claimsRight-4), text(label, Ink, End))
+		s.Text(Point{Full - claimsWord, y + 2.6}, fit(words.Measured(m), t, Full-claimsWord-claimsRight-4), text(label, Ink, End))
 	}
 	Mark(s, r.row.Verdict, Point{Full - claimsWord + 10, y + 0.4}, 5.4)
 	s.Text(Point{Full - claimsWord + 15, y + 2.6}, string(r.row.Verdict), text(small, Ink, Start))
@@ -212,7 +213,7 @@ func (r scaled) sentence() string {
 	if math.IsNaN(r.value) {
 		s += ", not measured"
 	} else {
-		s += ", measured " + numeral.PlusMinus(m.Value, m.Expanded, m.Unit)
+		s += ", measured " + words.Measured(m)
 	}
 	return s + ", " + string(r.row.Verdict) + "."
 }

@@ -97,7 +97,7 @@ func decayRun(m *measure.Measurement, r, natural *measure.Run, i int, width floa
 	if natural != nil {
 		desc = append(desc, fmt.Sprintf("With the unit off (run %s) the reading falls by %s per hour.", natural.Run, numeral.Short(natural.Curve.K)))
 	}
-	desc = append(desc, "Below: how far each reading lies from the fitted line.")
+	desc = append(desc, "Below: how far each reading is from the fitted line.")
 	id := fmt.Sprintf("fig-%s-run-%d", anchor(m.ID), i+1)
 	p := panelFor(width)
 	return New(id, title, strings.Join(desc, " "), p.width, p.height, func(s Surface) { drawDecay(s, r, natural, p) })

@@ -190,15 +190,27 @@ func Signed(x float64, u string) string {
 	return With(s, u)
 }
 
-// Probability writes p with two decimals, and by its bound where that would round to 0 or 1.
+// Probability writes p with two decimals, with three below 0.1 and above 0.9 where the decision falls, and by its bound
+// where that would round to 0, to 1, or onto a limit of the decision rule that p is not at.
 func Probability(p float64) string {
 	switch {
 	case math.IsNaN(p):
 		return Dash
-	case p < 0.005:
-		return "below 0.01"
-	case p > 0.995:
-		return "above 0.99"
+	case p < 0.001:
+		return "below 0.001"
+	case p > 0.999:
+		return "above 0.999"
+	}
+	for _, edge := range []float64{0.05, 0.95} {
+		switch {
+		case p > edge && p < edge+0.0005:
+			return "just above " + Fixed(edge, 2)
+		case p < edge && p > edge-0.0005:
+			return "just below " + Fixed(edge, 2)
+		}
+	}
+	if p < 0.1 || p > 0.9 {
+		return Fixed(p, 3)
 	}
 	return Fixed(p, 2)
 }

@@ -13,7 +13,7 @@ import (
 const (
 	AboutVerdicts = "U: the measurement's expanded uncertainty, about 95 %. Limit: the claim with a tolerance in the maker's favour. Supported: at least 95 % sure that the unit tested meets it. " +
 		"Contradicted: at most 5 % sure; the name of a statistical outcome, not of a motive. Inconclusive: in between. Untested: nothing measured bears on it. Unclear: it cannot be assessed as worded."
-	AboutOverview = "Each claim with a number, divided by that number. The shaded side meets the limit; a bar that lies wholly within it supports the claim, one wholly outside contradicts it."
+	AboutOverview = "Each claim with a number, divided by that number. The shaded side meets the limit; a bar wholly within it supports the claim, one wholly outside contradicts it."
 	AboutFindings = "Findings about wording need no measurement. Each names the rule, the exact words, why they cannot be relied on as they stand, and what would settle them."
 	AboutMarks    = "Behind a source stands how it is known: read, in the document named; second-hand, from a restatement, the document itself was not read; memory, to be checked in the document before anyone relies on it; " +
 		"computed; judgement, a choice of this program and not of a document; case, given by the tester."
@@ -29,7 +29,7 @@ const (
 var meaning = map[verdict.Outcome]string{
 	verdict.Supported:    "The true value meets the limit with a probability of 95 % or more.",
 	verdict.Contradicted: "The true value meets the limit with a probability of 5 % or less. It is the name of a statistical outcome, and says nothing of why.",
-	verdict.Inconclusive: "The probability lies between: at this uncertainty the claim is neither supported nor contradicted.",
+	verdict.Inconclusive: "The probability is between: at this uncertainty the claim is neither supported nor contradicted.",
 	verdict.Untested:     "Nothing measured bears on the claim.",
 	verdict.Unclear:      "The claim cannot be assessed as worded: a unit, a size or a standard is missing.",
 }

@@ -42,7 +42,7 @@ func TestWords(t *testing.T) {
 		{Limit(nil), "–"}, {LimitOf(&row), "≥ 270 m³/h: the claim with 10 % (30 m³/h) in the maker's favour"}, {LimitOf(&exact), "≥ 270 m³/h: the claim itself, with no tolerance"}, {LimitOf(&verdict.Row{}), ""},
 		{Gap(&row), "−83 m³/h (−27.7 %): delivers 28 % less clean air than claimed"}, {Gap(&level), "+3 dB(A): delivers 28 % less clean air than claimed"}, {Gap(&verdict.Row{}), ""},
 		{Sure(&row), "very likely misses it"}, {Sure(&held), "held back, see its note"}, {Sure(&verdict.Row{}), ""},
-		{Probability(&row), "0.02 that the limit is met: very likely misses it; guard band w = 12 m³/h each side of the limit"}, {Probability(&verdict.Row{}), ""},
+		{Probability(&row), "0.020 that the limit is met: very likely misses it; guard band w = 12 m³/h each side of the limit"}, {Probability(&verdict.Row{}), ""},
 		{DOF(math.Inf(1)), "∞"}, {DOF(7), "7"}, {Upper("é"), "É"}, {Upper(""), ""}, {Upper("kWh a year"), "kWh a year"}, {Sentence(" it grew "), "It grew."}, {Sentence("Why?"), "Why?"}, {Sentence(""), ""},
 		{RuleName(verdict.Finding{}), ""}, {Upper("\xff"), "\xff"},
 		{Sourced("a", "memory"), "a (from memory; check the document before relying on it)"}, {Sourced("", ""), ""}, {Sourced("a", ""), "a"}, {Sourced("", "read"), "no source is named"},

@@ -1,0 +1,242 @@
+package verdict
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"weighhouse/claims"
+	"weighhouse/claims/wording"
+	"weighhouse/measure"
+)
+
+// judge gives the row of one claim. found holds the wording findings of the claim's own words.
+func judge(c claims.Claim, a *Audit, over []Override, found []wording.Finding) Row {
+	r := Row{Claim: c, Notes: append([]string(nil), c.Notes...)}
+	r.Verdict = Untested
+	if c.Claimed == nil || c.Attribute == claims.FilterGrade {
+		words := wordsVerdict(c, found)
+		r.Verdict = words
+		if words == Unclear {
+			r.note("the claim is words that no measurement can test as they stand; the findings say what to ask")
+		} else {
+			r.note("the words name a defined quantity; nothing in the lab book bears on it")
+		}
+		r.finish()
+		return r
+	}
+	if c.Claimed.Unit == "" {
+		r.Verdict = Unclear
+		r.finish()
+		return r
+	}
+	if why := unclear(c); why != "" {
+		r.Verdict = Unclear
+		r.note(why)
+		r.finish()
+		return r
+	}
+	d := derive(c, a.Measurements)
+	if d.unclear == "" {
+		for _, n := range d.notes {
+			r.note(n)
+		}
+	} else {
+		r.Verdict = Unclear
+		r.note(d.unclear)
+		r.finish()
+		return r
+	}
+	tol, note := toleranceFor(c, over)
+	tol, about := aboutTolerance(c, tol)
+	lim := limitOf(c, tol)
+	r.Tolerance, r.Limit = tol, &lim
+	if note != "" {
+		r.note("tolerance: " + note)
+	}
+	if about != "" {
+		r.note(about)
+	}
+	if d.m == nil {
+		r.note(d.reason)
+		r.finish()
+		return r
+	}
+	m := d.m
+	if m.ID == "" {
+		m = a.keep(m)
+	}
+	r.Measured = m
+	if m.Has(measure.NotTestable) && m.Exact == nil && m.Std == 0 {
+		r.Measured = nil
+		r.note("the readings give no result: " + reasonOf(m, measure.NotTestable))
+		r.finish()
+		return r
+	}
+	if !m.Finite() {
+		r.Measured = nil
+		r.note("the readings give no finite result")
+		r.finish()
+		return r
+	}
+	r.weigh()
+	if c.Attribute == claims.CleanTime && r.Verdict == Contradicted {
+		r.withNaturalDecay(a.Measurements)
+	}
+	r.finish()
+	return r
+}
+
+// withNaturalDecay opens a contradicted clean time again where the settling of the test room, which the words may mean to
+// include, would bring it within the limit: the benefit of doubt is the maker's.
+func (r *Row) withNaturalDecay(ms []measure.Measurement) {
+	rate := base(r.Claim, claims.DeliveryRate, ms).m
+	if rate == nil {
+		return
+	}
+	k, n := 0.0, 0.0
+	for _, run := range rate.Runs {
+		if run.State == "off" && run.Value > 0 {
+			k, n = k+run.Value, n+1
+		}
+	}
+	if n == 0 {
+		return
+	}
+	volume, _ := claimedVolume(r.Claim.Basis)
+	m := measure.CleanTime(*rate, volume, r.Claim.Basis.Reduction, k/n)
+	if p, _ := Probability(*r.Limit, &m); p > Risk {
+		r.Verdict = Inconclusive
+		r.note(fmt.Sprintf("with the natural decay of the test room, %s per hour, counted too, the time is %s and the probability %s: the words do not say whether a room's own settling is meant, so the claim stays open",
+			Round(k/n), number(m.Value, "min"), Chance(p)))
+	}
+}
+
+// keep adds a derived result to the measurements, or finds the equal one that is there.
+func (a *Audit) keep(m *measure.Measurement) *measure.Measurement {
+	for i := range a.Measurements {
+		o := &a.Measurements[i]
+		if o.Attribute == m.Attribute && o.Setting == m.Setting && o.Particle == m.Particle && o.Value == m.Value && o.Method == m.Method {
+			return o
+		}
+	}
+	m.ID = fmt.Sprintf("M%d", len(a.Measurements)+1)
+	a.Measurements = append(a.Measurements, *m)
+	return m
+}
+
+// weigh judges a row whose measurement and limit are set.
+func (r *Row) weigh() {
+	p, note := Probability(*r.Limit, r.Measured)
+	r.Probability = &p
+	if r.Measured.Exact == nil {
+		r.Guard = guard(r.Measured)
+	}
+	r.Gap = gapOf(r.Claim, r.Measured)
+	if side(r.Claim) == claims.About && math.Abs(r.Measured.Value-r.Limit.High) < math.Abs(r.Measured.Value-r.Limit.Low) {
+		r.Limit.Value = r.Limit.High
+	}
+	var notes []string
+	r.Verdict, notes = decide(r.Claim, r.Measured, p)
+	if note != "" {
+		r.note(note)
+		if strings.Contains(note, "not testable") {
+			r.Verdict = Inconclusive
+		}
+	}
+	for _, n := range notes {
+		r.note(n)
+	}
+	if r.Tolerance.Mark == "memory" || r.Tolerance.Mark == "judgement" && r.Tolerance.Amount > 0 {
+		switch {
+		case r.Tolerance.Mark == "memory":
+			r.note("the tolerance is cited from memory: check the document before the verdict is quoted")
+		default:
+			r.note("the tolerance is a judgement of this method, not a published figure")
+		}
+	}
+	switch {
+	case r.Claim.Attribute == claims.FilterLife:
+		r.note("judged by the hours to half the first delivery rate, the end of life of GB/T 18801 and JEM 1467 (second-hand); the claim itself names no end point that was read")
+	case side(r.Claim) == claims.About && r.Measured.Exact == nil && r.Limit.High-r.Limit.Low < 2*1.96*r.Measured.Std:
+		r.note("the tolerance on both sides is less than 1.96 u: no result with this uncertainty could support the claim")
+	}
+	if r.Claim.Attribute == claims.Power && r.Verdict == Supported && r.Gap.Value > 0 {
+		r.note("the tolerance on rated input is a safety rating; an energy claim of the same unit is judged without it")
+	}
+	r.GapWords = gapWords(r.Claim, r.Measured, r.Gap)
+}
+
+// finish sets the sentence and the question.
+func (r *Row) finish() {
+	r.Statement = statement(r)
+	if r.Verdict != Supported {
+		r.Ask = phrases()[r.Claim.Attribute].ask
+	}
+}
+
+func (r *Row) note(text string) {
+	if text == "" {
+		return
+	}
+	for _, n := range r.Notes {
+		if n == text {
+			return
+		}
+	}
+	r.Notes = append(r.Notes, text)
+}
+
+// wordsVerdict is the verdict on a claim that is words alone: unclear when its words cannot be tested as they stand.
+func wordsVerdict(c claims.Claim, found []wording.Finding) Outcome {
+	if c.Attribute != claims.FilterGrade && strings.TrimSpace(c.Wording) == "" {
+		return Unclear
+	}
+	for _, f := range found {
+		if wording.Effect(f.Class) == "unclear" || wording.Stops(f.Rule) && f.Class == "INCOMPLETE" {
+			return Unclear
+		}
+	}
+	if c.Attribute != claims.FilterGrade && c.Attribute != claims.Ozone {
+		return Unclear // a number without a figure
+	}
+	if c.Attribute == claims.FilterGrade {
+		if _, ok := wording.LookupGrade(c.Wording); !ok {
+			return Unclear
+		}
+	}
+	return Untested
+}
+
+// unclear gives the reason why a claim with a number cannot be tested as worded, "" where it can.
+func unclear(c claims.Claim) string {
+	switch c.Attribute {
+	case claims.Noise:
+		switch {
+		case c.Basis.Distance == 0 && c.Basis.SoundPressure:
+			return "a sound pressure level without its distance cannot be tested"
+		case c.Basis.Distance == 0 && !c.Basis.SoundPower:
+			return "a level without its distance, and without saying whether it is a sound pressure or a sound power level, cannot be tested"
+		}
+	case claims.FilterLife:
+		if c.Calendar && c.Basis.HoursPerDay == 0 {
+			months := c.Claimed.Low / (365.0 * 24 / 12)
+			return fmt.Sprintf("a life in calendar time without hours a day cannot be tested: %s months are %.0f, %.0f or %.0f running hours at 8, 12 or 24 h/day",
+				short(months), c.Claimed.Low/3, c.Claimed.Low/2, c.Claimed.Low)
+		}
+	case claims.FilterEfficiency:
+		if c.Particle == "" {
+			return "a percentage without its particle size cannot be tested"
+		}
+	}
+	return ""
+}
+
+func reasonOf(m *measure.Measurement, f measure.Flag) string {
+	for _, w := range m.Warnings {
+		if w.Flag == f {
+			return w.Text
+		}
+	}
+	return string(f)
+}

@@ -1,0 +1,44 @@
+package verdict
+
+import (
+	"fmt"
+	"math"
+
+	"weighhouse/claims"
+)
+
+// statementOfRule is the decision rule as ISO/IEC 17025:2017 7.8.6 asks a report to state it.
+func statementOfRule(a *Audit) RuleStatement {
+	s := RuleStatement{}
+	separate := map[string]bool{}
+	for _, r := range a.Rows {
+		if r.Probability != nil {
+			s.Numeric++
+			separate[r.source()] = true
+		}
+	}
+	s.Separate = len(separate)
+	s.AnyWrong = 1 - math.Pow(1-Risk, float64(s.Separate))
+	s.Text = []string{
+		"Each claim is moved by its tolerance to the maker's side; that is its limit. The measured value y has a standard uncertainty u with ν effective degrees of freedom. p is the probability, by Student's t with ν degrees of freedom, that the true value meets the limit.",
+		"Supported: p is 95 % or more. Contradicted: p is 5 % or less, which is to say that the claim is not supported by the evidence supplied; it is the name of a statistical outcome and says nothing of why. Inconclusive: between. Untested: nothing that was measured bears on the claim. Unclear: the claim as worded cannot be tested.",
+		"This equals a guard band of w = t(0.95, ν)·u on each side of the limit, with a specific risk of at most 5 % for each statement; w, k, ν and the limit are printed with each such claim. For particle counts, filter life and clean time the exact distribution of the result stands in place of Student's t, and no w is given. The rule is stated here as ISO/IEC 17025:2017 7.8.6 asks, and follows JCGM 106:2012 7.3 and 7.4; its t form for few degrees of freedom is a judgement.",
+		"Where a result is an upper or a lower bound, where the sensor makes it read low, or where the room is too small for the rate, the claim is never contradicted. Where one run stands alone, the result is indicative.",
+	}
+	if s.Numeric > 0 {
+		s.Text = append(s.Text, fmt.Sprintf("%d claims were judged by a number, by %d separate results. If every claim lay exactly at its limit, the chance of at least one wrong \"contradicted\" would be up to %.0f %%.", s.Numeric, s.Separate, 100*s.AnyWrong))
+	}
+	return s
+}
+
+// source names the result that a row was judged by; claims that hang on one result share it.
+func (r *Row) source() string {
+	m := r.Measured
+	switch r.Claim.Attribute {
+	case claims.RoomArea, claims.CleanTime:
+		return "delivery rate " + m.Setting + " " + m.Particle
+	case claims.AnnualEnergy:
+		return "power " + m.Setting
+	}
+	return m.Attribute + " " + m.Setting + " " + m.Particle
+}
