@@ -15,6 +15,7 @@ import (
 	"unicode"
 
 	"golang.org/x/net/html"
+	"golang.org/x/text/unicode/norm"
 )
 
 // hostile are texts that a stranger may write into any field of a case, to act on whoever opens what is made of it.
@@ -144,6 +145,11 @@ func TestHostileFields(t *testing.T) {
 					plainTable(t, filepath.Join(out, "vet.html"))
 					plainPDF(t, filepath.Join(out, "vet.pdf"))
 				}
+				if saved := filepath.Join(out, "saved "+ending); call(t, -1, "vet", page, "--save", saved, "--csv", "--date", "2026-08-03") {
+					plainTable(t, filepath.Join(saved, "spec", "product.csv"))
+					plainTable(t, filepath.Join(saved, "spec", "claims.csv"))
+					call(t, exitDone, "audit", saved, "--format", "json", "--date", "2026-08-03")
+				}
 			}
 			call(t, -1, "rules", s)
 			call(t, -1, "audit", filepath.Join(dir, s))
@@ -265,7 +271,7 @@ func plainPage(t *testing.T, path string) {
 	}
 }
 
-// plainTable checks a page or a CSV file: of that no field begins as a formula does.
+// plainTable checks a page or a CSV file: of that no field, and no part of one, begins as a formula does.
 func plainTable(t *testing.T, path string) {
 	t.Helper()
 	if strings.HasSuffix(path, ".html") {
@@ -288,8 +294,11 @@ func plainTable(t *testing.T, path string) {
 			if _, err := strconv.ParseFloat(f, 64); err == nil {
 				continue
 			}
-			if g := strings.TrimLeftFunc(f, func(r rune) bool { return unicode.IsSpace(r) || unicode.IsControl(r) || unicode.Is(unicode.Cf, r) }); g != "" && strings.ContainsAny(g[:1], "=+-@") {
-				t.Errorf("%s: row %d, field %d begins %.40q", filepath.Base(path), i+1, j+1, f)
+			for _, part := range strings.FieldsFunc(f, func(r rune) bool { return strings.ContainsRune(";\t\r\n", r) }) { // where other spreadsheets begin a cell
+				g := strings.TrimLeftFunc(norm.NFKC.String(part), func(r rune) bool { return unicode.IsSpace(r) || unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || r == '"' })
+				if g != "" && strings.ContainsAny(g[:1], "=+-@") {
+					t.Errorf("%s: row %d, field %d opens a formula: %.40q", filepath.Base(path), i+1, j+1, f)
+				}
 			}
 		}
 	}

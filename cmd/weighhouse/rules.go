@@ -3,11 +3,11 @@ package main
 import (
 	"encoding/csv"
 	"fmt"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"weighhouse/measure/sheet"
 	"weighhouse/verdict"
 )
 
@@ -67,7 +67,7 @@ func printRules(c *cobra.Command, tables []verdict.RuleTable, format string) err
 			for _, r := range t.Rows {
 				row := []string{t.Name}
 				for _, cell := range r {
-					row = append(row, asText(cell))
+					row = append(row, sheet.Guarded(cell))
 				}
 				if err := out.Write(row); err != nil {
 					return err
@@ -101,16 +101,4 @@ func printRules(c *cobra.Command, tables []verdict.RuleTable, format string) err
 		return nil
 	}
 	return errUsage{fmt.Errorf("--format %q: expected text, json or csv", format)}
-}
-
-// asText keeps a spreadsheet from reading a cell as a formula: one that begins as formulas do, and is no number, gets an
-// apostrophe before it.
-func asText(s string) string {
-	if s == "" || !strings.Contains("=+-@\t\r", s[:1]) {
-		return s
-	}
-	if _, err := strconv.ParseFloat(s, 64); err == nil {
-		return s
-	}
-	return "'" + s
 }

@@ -48,7 +48,7 @@ func readCSV(data []byte, at Place) (raw []rawRow, rule numberRule, ps Problems)
 		row := rawRow{row: first + offset, fields: len(rec), cells: make([]rawCell, 0, len(rec))}
 		for i, s := range rec {
 			if s != "" {
-				row.cells = append(row.cells, rawCell{col: i + 1, text: strings.Clone(s)})
+				row.cells = append(row.cells, rawCell{col: i + 1, text: strings.Clone(unguarded(s))})
 			}
 		}
 		raw = append(raw, row)

@@ -7,14 +7,15 @@ import (
 	"strings"
 	"time"
 
+	"weighhouse/measure/sheet"
 	"weighhouse/templates/internal/xlsx"
 )
 
 // Spec makes a spec book that holds rows already, for a person to check and complete: spec.xlsx with the lists and remarks
 // of the form, or with csv the folder spec. product and claims are tables as the contract names them, the first row of
 // each its header; cells are text, and days are written YYYY-MM-DD. A text that a spreadsheet would take for a formula
-// stays text: in a workbook by the kind of its cell, in a CSV file by an apostrophe before it. The same tables give the
-// same bytes; date, YYYY-MM-DD, is that of the workbook.
+// stays text: in a workbook by the kind of its cell, in a CSV file by an apostrophe before it, which is lost again where
+// it is read. The same tables give the same bytes; date, YYYY-MM-DD, is that of the workbook.
 func Spec(product, claims [][]string, date string, csv bool) ([]File, error) {
 	given := map[string][][]string{"product": product, "claims": claims}
 	if csv {
@@ -138,7 +139,7 @@ func csvBook(book string, given map[string][][]string) ([]File, error) {
 		}
 		for _, r := range rows {
 			for i := range r {
-				r[i] = guarded(r[i])
+				r[i] = sheet.Guarded(lineEnds.Replace(r[i]))
 			}
 			if err := w.Write(r); err != nil {
 				return nil, err
@@ -153,10 +154,5 @@ func csvBook(book string, given map[string][][]string) ([]File, error) {
 	return out, nil
 }
 
-// guarded keeps a spreadsheet from reading a cell of a CSV file as a formula.
-func guarded(s string) string {
-	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
-		return "'" + s
-	}
-	return s
-}
+// lineEnds brings line ends within a cell to one kind, since no CSV table may hold a carriage return alone.
+var lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n")

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"unicode"
 
+	"weighhouse/measure/sheet"
 	"weighhouse/verdict"
 )
 
@@ -57,14 +58,10 @@ func WriteCSV(w io.Writer, rows []Row) error {
 
 // text makes foreign text fit for a cell: valid, without control characters, and no formula.
 func text(s string) string {
-	s = strings.TrimSpace(strings.Map(func(r rune) rune {
+	return sheet.Guarded(strings.TrimSpace(strings.Map(func(r rune) rune {
 		if unicode.IsControl(r) {
 			return ' '
 		}
 		return r // a byte that is not UTF-8 becomes U+FFFD
-	}, s))
-	if s != "" && strings.ContainsRune("=+-@", rune(s[0])) {
-		return "'" + s
-	}
-	return s
+	}, s)))
 }

@@ -26,8 +26,8 @@ var page = sync.OnceValue(func() *template.Template {
 	}).Parse(pageHTML))
 })
 
-// sheet is what the page's template is filled from.
-type sheet struct {
+// view is what the page's template is filled from.
+type view struct {
 	*rank.Ranking
 	Title      string
 	CSS        template.CSS
@@ -50,7 +50,7 @@ type cell struct {
 // WriteHTML writes the ranking as one page that loads nothing and runs no script; it follows a light or a dark screen and
 // a narrow one. The same ranking gives the same bytes.
 func WriteHTML(w io.Writer, r *rank.Ranking) error {
-	s := sheet{Ranking: r, Title: title(r), CSS: template.CSS(pageCSS), Conditions: conditions(r)} // our own style sheet, no input in it
+	s := view{Ranking: r, Title: title(r), CSS: template.CSS(pageCSS), Conditions: conditions(r)} // our own style sheet, no input in it
 	for _, i := range order(r) {
 		n := named{Unit: r.Units[i]}
 		for _, c := range r.Criteria {
@@ -68,7 +68,7 @@ func WriteHTML(w io.Writer, r *rank.Ranking) error {
 }
 
 // Strip is an entry's interval on its criterion's scale, in hundredths of the strip's width; nil where it has none.
-func (s sheet) Strip(c rank.Criterion, e rank.Entry) *bar {
+func (s view) Strip(c rank.Criterion, e rank.Entry) *bar {
 	lo, hi, ok := scaleOf(c)
 	if !ok || e.Value == nil || e.Measure != "" {
 		return nil

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"weighhouse/measure/sheet"
 	"weighhouse/verdict/rank"
 )
 
@@ -25,8 +26,12 @@ func WriteCSV(w io.Writer, r *rank.Ranking) error {
 			if k.Why != "" {
 				note = strings.TrimPrefix(note+"; not ranked: "+k.Why, "; ")
 			}
-			rows = append(rows, []string{k.ID, text(k.Title), text(unit), k.Better, e.Rank, place(e.RankLow), place(e.RankHigh), e.Letters, text(e.Label),
-				text(r.Units[e.Unit].Case), text(e.Option), number(e.Value), number(e.Expanded), number(e.Interval[0]), number(e.Interval[1]), text(note)})
+			row := []string{k.ID, k.Title, unit, k.Better, e.Rank, place(e.RankLow), place(e.RankHigh), e.Letters, e.Label, r.Units[e.Unit].Case, e.Option,
+				number(e.Value), number(e.Expanded), number(e.Interval[0]), number(e.Interval[1]), note}
+			for i := range row {
+				row[i] = sheet.Guarded(row[i])
+			}
+			rows = append(rows, row)
 		}
 	}
 	if err := c.WriteAll(rows); err != nil {
@@ -34,14 +39,6 @@ func WriteCSV(w io.Writer, r *rank.Ranking) error {
 	}
 	_, err := w.Write(b.Bytes())
 	return err
-}
-
-// text keeps a spreadsheet from reading a cell as a formula.
-func text(s string) string {
-	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
-		return "'" + s
-	}
-	return s
 }
 
 func number(x *float64) string {
