@@ -1,8 +1,6 @@
 package verdict
 
 import (
-	"bytes"
-	"encoding/json"
 	"io"
 	"math"
 
@@ -239,14 +237,11 @@ type ReportTable struct {
 
 // WriteJSON writes the audit as audit.json. The same audit gives the same bytes.
 func (a *Audit) WriteJSON(w io.Writer) error {
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	if err := e.Encode(a.Report()); err != nil {
+	data, err := PlainJSON(a.Report(), "  ")
+	if err != nil {
 		return err
 	}
-	_, err := w.Write(b.Bytes())
+	_, err = w.Write(data)
 	return err
 }
 

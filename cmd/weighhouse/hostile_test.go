@@ -107,9 +107,7 @@ func TestHostileFields(t *testing.T) {
 			plainPage(t, filepath.Join(dir, "audit.html"))
 			plainWorkbook(t, filepath.Join(dir, "audit.xlsx"))
 			plainPDF(t, filepath.Join(dir, "audit.pdf"))
-			if data, err := os.ReadFile(filepath.Join(dir, "audit.json")); err != nil || !json.Valid(data) {
-				t.Errorf("audit.json is no JSON: %v", err)
-			}
+			plainJSON(t, filepath.Join(dir, "audit.json"))
 			call(t, exitDone, "verify", dir)
 			call(t, exitDone, "verify", "--format", "json", dir)
 			other := filepath.Join(t.TempDir(), "other")
@@ -124,6 +122,7 @@ func TestHostileFields(t *testing.T) {
 			plainTable(t, filepath.Join(out, "ranking.csv"))
 			plainTable(t, filepath.Join(out, "ranking.html"))
 			plainPDF(t, filepath.Join(out, "ranking.pdf"))
+			plainJSON(t, filepath.Join(out, "ranking.json"))
 			for _, to := range []string{"maker", "authority"} {
 				if call(t, -1, "letter", dir, "--to", to, "--format", "pdf,txt", "--out", out, "--date", "2026-08-03", "--body", s) {
 					plainPDF(t, only(t, filepath.Join(out, "*"+to+"*.pdf")))
@@ -268,6 +267,18 @@ func plainPage(t *testing.T, path string) {
 				t.Errorf("%s: <%s %s=%.80q>", filepath.Base(path), n.Data, a.Key, a.Val)
 			}
 		}
+	}
+}
+
+// plainJSON checks that a JSON file may be shown on a terminal as it is.
+func plainJSON(t *testing.T, path string) {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil || !json.Valid(data) {
+		t.Errorf("%s is no JSON: %v", filepath.Base(path), err)
+	}
+	if i := steers(string(data)); i >= 0 {
+		t.Errorf("%s holds %q", filepath.Base(path), data[max(0, i-40):min(len(data), i+40)])
 	}
 }
 

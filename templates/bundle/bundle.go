@@ -7,13 +7,14 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
 	"fmt"
 	"io"
 	"path"
 	"sort"
 	"strings"
 	"time"
+
+	"weighhouse/verdict"
 )
 
 // Format is the format field of manifest.json.
@@ -78,12 +79,12 @@ func Write(w io.Writer, t Title, files []File) error {
 		m.Files = append(m.Files, Entry{f.Name, f.What, f.Size, f.SHA256})
 		text.WriteString(f.SHA256 + "  " + f.Name + "\n")
 	}
-	js, err := json.MarshalIndent(m, "", "  ")
+	js, err := verdict.PlainJSON(m, "  ")
 	if err != nil {
 		return err
 	}
 	z := zip.NewWriter(w)
-	first := []File{Bytes(manifestJSON, "", append(js, '\n')), Bytes(manifestText, "", []byte(text.String()))}
+	first := []File{Bytes(manifestJSON, "", js), Bytes(manifestText, "", []byte(text.String()))}
 	for _, f := range append(first, files...) {
 		if err := add(z, f, t.Issued); err != nil {
 			return fmt.Errorf("%s: %w", f.Name, err)

@@ -7,8 +7,9 @@
 package rank
 
 import (
-	"encoding/json"
 	"io"
+
+	"weighhouse/verdict"
 )
 
 // Format is the name and version of the JSON form.
@@ -135,8 +136,10 @@ func (p Pair) Words() string {
 
 // WriteJSON writes the ranking. The same ranking gives the same bytes.
 func (r *Ranking) WriteJSON(w io.Writer) error {
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(r)
+	data, err := verdict.PlainJSON(r, "  ")
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(data)
+	return err
 }

@@ -1,0 +1,49 @@
+package verdict
+
+import (
+	"bytes"
+	"encoding/json"
+	"testing"
+	"unicode"
+)
+
+// Every character that Unicode has: those of the categories Cc, Cf, Zl and Zp are escaped, all others stand as
+// encoding/json writes them, and the value that is read is the same.
+func TestPlainJSON(t *testing.T) {
+	for r := rune(0); r <= unicode.MaxRune; r++ {
+		s := "a" + string(r) + "b"
+		got, err := PlainJSON(map[string]string{"k": s}, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		var back map[string]string
+		if err := json.Unmarshal(got, &back); err != nil {
+			t.Fatalf("%U: %v", r, err)
+		}
+		if want := string([]rune(s)); back["k"] != want {
+			t.Fatalf("%U: read %q, written %q", r, back["k"], want)
+		}
+		escaped := !bytes.ContainsRune(got, r)
+		if unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp) && !escaped && r != '\n' { // a line end ends the text
+			t.Errorf("%U stands as it is: %s", r, got)
+		}
+		if r > 0x7f && escaped && !unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp) && utf8Valid(r) {
+			t.Errorf("%U is escaped: %s", r, got)
+		}
+	}
+	long := bytes.Repeat([]byte(`{"wording":"plain text ± 5 m³/h"}`), 100)
+	if got := Escaped(long); &got[0] != &long[0] {
+		t.Error("a text without such characters was copied")
+	}
+}
+
+// utf8Valid leaves out surrogates, which no UTF-8 text holds, and U+FFFD, which encoding/json may write as an escape.
+func utf8Valid(r rune) bool { return (r < 0xd800 || r > 0xdfff) && r != '\ufffd' }
+
+func BenchmarkEscaped(b *testing.B) {
+	text := bytes.Repeat([]byte(`  "wording": "a rate of up to 300 m³/h, measured 262 ± 12 m³/h in a room of 45 m³",`+"\n"), 1200)
+	b.SetBytes(int64(len(text)))
+	for b.Loop() {
+		Escaped(text)
+	}
+}
