@@ -147,8 +147,13 @@ func (x *crossing) lowBesideHigh() {
 				low = &c
 			}
 		}
-		if low != nil && !high {
-			x.add(p.rule, fmt.Sprintf(p.detail, low.Setting), *low, rate)
+		if low == nil || high {
+			continue
+		}
+		x.add(p.rule, fmt.Sprintf(p.detail, low.Setting), *low, rate)
+		if f := &x.out[len(x.out)-1]; rate.Setting == "" {
+			f.Class, f.Severity = "INCOMPLETE", wording.Severity("INCOMPLETE")
+			f.Why = fmt.Sprintf("Stated for the setting %q; the delivery rate names no setting and is read as that of the highest, for which none is stated. If so, the two never happen together.", low.Setting)
 		}
 	}
 }

@@ -57,7 +57,7 @@ func Build(e Evidence) *Audit {
 		a.Notes = append(a.Notes, n.String())
 	}
 	a.Test = recordOf(e.Spec.Product, e.Bench)
-	words := &reader{audit: a}
+	words := &reader{audit: a, all: e.Spec.Claims}
 	for _, c := range e.Spec.Claims {
 		words.claim(c)
 		a.Rows = append(a.Rows, judge(c, a, over, words.last))

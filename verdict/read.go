@@ -1,6 +1,8 @@
 package verdict
 
 import (
+	"slices"
+
 	"weighhouse/claims"
 	"weighhouse/claims/wording"
 )
@@ -8,6 +10,7 @@ import (
 // reader collects the wording findings of claims, each once.
 type reader struct {
 	audit *Audit
+	all   []claims.Claim
 	last  []wording.Finding // of the claim read last
 }
 
@@ -18,11 +21,14 @@ func (r *reader) claim(c claims.Claim) {
 		r.last = nil
 		return
 	}
-	r.last = wording.Check(text, contextOf(c))
+	r.last = slices.DeleteFunc(wording.Check(text, c.Words()), func(f wording.Finding) bool { return claims.Answered(f.Rule, &c, r.all) })
 	if c.Bound == claims.UpTo && !ceiling(c.Attribute) && !unbounded(r.last) {
 		r.last = append(r.last, wording.RuleFinding("PE-06", upToQuote(c)))
 	}
 	for _, f := range r.last {
+		if f.Quote == "" {
+			f.Quote = whole(c)
+		}
 		place := c.Place
 		place.Col, place.Column = 0, ""
 		r.add(Finding{Finding: f, Claims: []string{c.ID}, Place: place.String()})
@@ -60,18 +66,6 @@ func has(list []string, s string) bool {
 	return false
 }
 
-// contextOf tells the word rules what the other columns of a claim say.
-func contextOf(c claims.Claim) wording.Context {
-	x := wording.Context{Attribute: string(c.Attribute), Bound: string(c.Bound), Setting: c.Setting, Particle: c.Particle, BasisText: c.Basis.Text,
-		Standard: c.Basis.Standard, Distance: c.Basis.Distance, AirChanges: c.Basis.AirChanges, HoursPerDay: c.Basis.HoursPerDay,
-		Ceiling: c.Basis.Ceiling, Flow: c.Basis.Flow, SoundPower: c.Basis.SoundPower, SoundPressure: c.Basis.SoundPressure}
-	if c.Claimed != nil {
-		x.Numeric, x.Value, x.High, x.Unit = c.Claimed.Unit != "", c.Claimed.Low, c.Claimed.High, c.Claimed.Unit
-	}
-	x.SizeUm = claims.SizeUm(c.Particle)
-	return x
-}
-
 // unbounded reports whether a finding says already that the words name only a ceiling.
 func unbounded(fs []wording.Finding) bool {
 	for _, f := range fs {
@@ -80,6 +74,14 @@ func unbounded(fs []wording.Finding) bool {
 		}
 	}
 	return false
+}
+
+// whole is what a finding about a whole claim quotes: its words, or its number as written.
+func whole(c claims.Claim) string {
+	if c.Wording != "" || c.Claimed == nil {
+		return c.Wording
+	}
+	return c.Claimed.Text
 }
 
 // upToQuote is the claim's own "up to", or its number as written.

@@ -67,9 +67,11 @@ func (r *reader) merge() {
 		o := &out[i]
 		if better(&d, o) {
 			d.Also = append(o.Also, fmt.Sprintf("%d:%d", o.Line, o.Col))
+			d.figures = append(d.figures, o.figures...)
 			out[i] = d
 		} else {
 			o.Also = append(o.Also, fmt.Sprintf("%d:%d", d.Line, d.Col))
+			o.figures = append(o.figures, d.figures...)
 		}
 	}
 	// A better grade may have taken the place of one that others repeat.
@@ -77,6 +79,7 @@ func (r *reader) merge() {
 		for k := len(out) - 1; k > i; k-- {
 			if sameClaim(&out[i], &out[k]) {
 				out[i].Also = append(out[i].Also, append([]string{fmt.Sprintf("%d:%d", out[k].Line, out[k].Col)}, out[k].Also...)...)
+				out[i].figures = append(out[i].figures, out[k].figures...)
 				out = slices.Delete(out, k, k+1)
 			}
 		}

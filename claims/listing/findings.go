@@ -9,7 +9,6 @@ import (
 
 	"weighhouse/claims"
 	"weighhouse/claims/wording"
-	"weighhouse/measure/unit"
 )
 
 // Found is a finding with its place in the listing's source.
@@ -28,14 +27,15 @@ func Findings(t *Text, e Extract) []Found {
 		x.Line, x.Col = t.At(f.Start)
 		out = append(out, x)
 	}
-	for _, f := range wording.Check(t.Body, wording.Context{}) {
+	all := e.List()
+	for _, f := range wording.Check(t.Body, wording.Context{At: e.known()}) {
 		ids := e.claimsAt(f.Start, f.End)
-		if !e.repeats(out, f, ids) {
+		if !e.repeats(out, f, ids) && !e.isLevel(f, ids) && !claims.Answered(f.Rule, &claims.Claim{}, all) {
 			add(f, ids...)
 		}
 	}
 	for _, d := range e.Claims {
-		for _, f := range wording.Check(d.Quote, contextOf(&d)) {
+		for _, f := range wording.Check(d.Quote, d.Claim.Words()) {
 			if f.Start != 0 || f.End != 0 {
 				continue // found in the whole text above
 			}
@@ -52,7 +52,7 @@ func Findings(t *Text, e Extract) []Found {
 		}
 	}
 	e.flow(add)
-	for _, x := range claims.Cross(e.List()) {
+	for _, x := range claims.Cross(all) {
 		i := slices.IndexFunc(e.Claims, func(d Said) bool { return len(x.Claims) > 0 && d.Claim.ID == x.Claims[0] })
 		if i < 0 || x.Rule == "CX-09" && len(x.Claims) == 1 && e.Claims[i].apart != "" {
 			continue // said above
@@ -88,6 +88,13 @@ func (e Extract) repeats(out []Found, f wording.Finding, ids []string) bool {
 	})
 }
 
+// isLevel reports whether a finding on the words sets a level against a rate, which is done with the claims themselves.
+func (e Extract) isLevel(f wording.Finding, ids []string) bool {
+	return f.Rule == "CV-06" && slices.ContainsFunc(e.Claims, func(d Said) bool {
+		return d.Claim.Attribute == claims.Noise && slices.Contains(ids, d.Claim.ID)
+	})
+}
+
 // about makes a finding of a rule that quotes a claim.
 func about(rule, why string, d Said) wording.Finding {
 	f := wording.RuleFinding(rule, d.Quote)
@@ -113,17 +120,6 @@ func (e Extract) flow(add func(wording.Finding, ...string)) {
 	}
 }
 
-// claimsAt lists the claims whose quotes overlap Body[start:end].
-func (e Extract) claimsAt(start, end int) []string {
-	var ids []string
-	for _, d := range e.Claims {
-		if start < d.End && d.Start < end {
-			ids = append(ids, d.Claim.ID)
-		}
-	}
-	return ids
-}
-
 func (e Extract) quotes(ids []string) string {
 	var out []string
 	for _, d := range e.Claims {
@@ -132,26 +128,6 @@ func (e Extract) quotes(ids []string) string {
 		}
 	}
 	return strings.Join(out, ", ")
-}
-
-// contextOf is what is known of a claim beside its words.
-func contextOf(d *Said) wording.Context {
-	c := &d.Claim
-	x := wording.Context{Attribute: string(c.Attribute), Bound: string(c.Bound), Setting: c.Setting, Particle: c.Particle,
-		BasisText: c.Basis.Text, Standard: c.Basis.Standard, Distance: c.Basis.Distance, AirChanges: c.Basis.AirChanges,
-		HoursPerDay: c.Basis.HoursPerDay, Ceiling: c.Basis.Ceiling, Flow: c.Basis.Flow, SizeUm: claims.SizeUm(c.Particle),
-		SoundPower: c.Basis.SoundPower, SoundPressure: c.Basis.SoundPressure}
-	if c.Claimed != nil {
-		x.Numeric, x.Value, x.High, x.Unit = true, c.Claimed.Low, c.Claimed.High, c.Claimed.Unit
-		switch {
-		case c.Attribute == claims.Noise && !c.Weighting:
-			x.Unit = "dB"
-		case c.Calendar && c.Basis.HoursPerDay == 0:
-			month := unit.Must("month").Factor
-			x.Value, x.High, x.Unit = x.Value/month, x.High/month, "month"
-		}
-	}
-	return x
 }
 
 // Questions are the questions to send to the seller, each once, the most important first: what the findings ask, by

@@ -77,6 +77,7 @@ func (r *reader) gradesOf(s *sentence) {
 				d.include(&hit{start: loc[0], end: loc[1]})
 			}
 		}
+		d.figures = []extent{{s.start + s.folded.back[a], s.start + s.folded.back[b]}}
 		r.finish(s, &d)
 		d.Value = gradeKey(low[a:b]) // for the comparison of grades; cleared there
 		r.e.Claims = append(r.e.Claims, d)

@@ -22,6 +22,7 @@ type Said struct {
 	Second     string   // the same thing in a second unit, as written: "200 cfm"; "" where none stands
 	Also       []string // where else the listing says the same: "12:3"
 	apart      string   // how the second unit disagrees; "" where it agrees
+	figures    []extent // the number with its unit, wherever the listing says it
 	qi         int      // index of its quantity in the sentence, while that is read
 }
 
@@ -150,7 +151,7 @@ const conditionOfTime = "condition of a clean time"
 func (r *reader) build(s *sentence, i int, tp topic, in claims.Info, settings []settingHit) {
 	q := &s.qs[i]
 	kind, boundHit := s.boundOf(i)
-	base := Said{Start: q.start, End: q.last(), UnitName: q.unit.Name, qi: i}
+	base := Said{Start: q.start, End: q.last(), figures: []extent{{s.start + q.start, s.start + q.last()}}, UnitName: q.unit.Name, qi: i}
 	c := &base.Claim
 	c.Attribute, c.Source = in.Name, "listing"
 	c.Weighting, c.UnitText = in.Name == claims.Noise && q.unit.Name == "dB(A)", q.unitText

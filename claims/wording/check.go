@@ -25,6 +25,11 @@ type Context struct {
 	SizeUm        float64 // particle size, µm
 	SoundPower    bool
 	SoundPressure bool
+	Capped        bool // the bound is stated and none of the claim's figures may exceed it: "max. 52 dB(A)"
+
+	// At tells what is known of the claims whose figures stand in text[start:end], beside the words there; nil for a
+	// text whose claims were not read.
+	At func(start, end int) []Context
 }
 
 // document is a text on its way through Check.
@@ -51,6 +56,7 @@ type hit struct {
 	key        string  // the folded words
 	passage    int
 	start, end int
+	given      mask // what the passage and the claims in it say
 }
 
 // Check reads the words of a claim or of a whole listing and returns what a reader should know of them, sorted by
@@ -58,7 +64,7 @@ type hit struct {
 // Text that is not valid UTF-8 is read as well as it can be. Time is linear in the length of text.
 func Check(text string, ctx Context) []Finding {
 	d := &document{text: text, ctx: ctx, tables: fullRules(), said: map[[2]string]struct{}{}}
-	d.given = d.fromContext()
+	d.given = d.fromContext(&d.ctx)
 	passages(text, func(s span) {
 		if s.question {
 			return // a question asserts nothing
@@ -110,8 +116,12 @@ func (d *document) advance(next mask) {
 	near.join(d.masks[1])
 	near.join(d.masks[2])
 	for _, h := range d.pending {
-		if h.term.allowed(d.masks[1], near, d.ctx.Attribute) && d.first(h.term.Rule, h.key) {
-			h.key = strings.Clone(h.key)
+		here, around := d.masks[1], near
+		known := d.known(h.start, h.end)
+		here.join(known)
+		around.join(known)
+		if h.term.allowed(here, around, d.ctx.Attribute) && d.first(h.term.Rule, h.key) {
+			h.key, h.given = strings.Clone(h.key), here
 			d.hits = append(d.hits, h)
 		}
 	}
@@ -132,7 +142,16 @@ func (d *document) first(id, key string) bool {
 // note records a finding that code made over tokens [i, j) of a passage.
 func (d *document) note(p *passage, id string, i, j int) *Finding {
 	start, end := p.quote(i, j)
-	return d.noteAt(id, place{key: p.folded.text[p.tokens[i].lo:p.tokens[j-1].hi], passage: p.index, start: start, end: end})
+	f := d.noteAt(id, place{key: p.folded.text[p.tokens[i].lo:p.tokens[j-1].hi], passage: p.index, start: start, end: end})
+	if len(d.tables.asks[id]) > 0 {
+		given := d.known(start, end)
+		given.join(p.mask)
+		if d.editionIn(p) {
+			given.set(d.tables.sets["edition"].bit - 1)
+		}
+		d.narrow(f, given, given)
+	}
+	return f
 }
 
 // noteAt is note for a place that was kept. The result may be changed at once, not later.
@@ -154,10 +173,13 @@ func (d *document) settle() []Finding {
 	for k := range d.hits {
 		h := &d.hits[k]
 		if h.term != nil {
-			if !h.term.allowedInText(d.all, d.ctx.Attribute) {
+			all := d.all
+			all.join(h.given)
+			if !h.term.allowedInText(all, d.ctx.Attribute) {
 				continue
 			}
 			h.finding = RuleFinding(h.term.Rule, d.text[h.start:h.end])
+			d.narrow(&h.finding, h.given, all)
 			h.finding.Start, h.finding.End = h.start, h.end
 			if h.term.Class != "" {
 				h.finding.setClass(h.term.Class)
@@ -255,30 +277,4 @@ func foldTwins(fs []Finding) []Finding {
 		}
 	}
 	return out
-}
-
-// fromContext is the mask of what the context says beside the text.
-func (d *document) fromContext() mask {
-	var m mask
-	t, c := d.tables, d.ctx
-	on := func(yes bool, names ...string) {
-		for _, n := range names {
-			if yes && t.sets[n] != nil && t.sets[n].bit > 0 {
-				m.set(t.sets[n].bit - 1)
-			}
-		}
-	}
-	on(c.Setting != "", "setting")
-	on(c.Particle != "", "particle", "particle_or_size")
-	on(c.SizeUm > 0, "<size>")
-	on(c.Standard != "", "standard")
-	on(strings.ContainsAny(c.Standard, ":"), "edition")
-	on(c.Distance > 0, "<length>")
-	on(c.AirChanges > 0, "<ach>", "ach")
-	on(c.HoursPerDay > 0, "<hpd>")
-	on(c.Ceiling > 0, "ceiling", "<length>")
-	on(c.Flow > 0, "<flow>")
-	on(c.SoundPower || c.SoundPressure, "quantity")
-	on(c.SoundPressure, "pressure")
-	return m
 }

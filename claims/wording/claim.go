@@ -57,7 +57,7 @@ func (d *document) wholeClaim(found []Finding) []Finding {
 		if r.rule == "PE-01" && said["R14"] {
 			continue
 		}
-		add(r.rule)
+		d.narrow(add(r.rule), d.all, d.all)
 	}
 	switch {
 	case c.Attribute == "noise" && c.SoundPressure && c.Distance == 0 && !d.tables.has(d.all, "<length>"):

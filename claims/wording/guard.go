@@ -55,6 +55,9 @@ func (p *passage) ofOthers(t *ruleTables, i, end int) bool {
 	before, after := t.has(p.mask, "others"), t.has(p.mask, "of_others")
 	for j := i - 1; before && j >= 0 && j >= i-othersReach; j-- {
 		x := &p.tokens[j]
+		if x.kind == markToken && t.sets["relative"].has(p.tokens[j+1].text) {
+			continue // "unlike other brands, which promise …"
+		}
 		if x.kind == markToken || t.sets["ours"].has(x.text) {
 			break
 		}

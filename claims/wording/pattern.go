@@ -166,8 +166,10 @@ var kinds = map[string]bool{"pct": true, "size": true, "length": true, "area": t
 	// derived: an efficiency in per cent, one of 100 %, a level without A weighting, one below 15 dB, a size below 0.1 µm,
 	// a size in a unit that cannot be meant, sorbent area in m²/g
 	"eff": true, "all": true, "db": true, "hush": true, "small": true, "badsize": true, "sorbent": true,
-	// of the passage: a range of levels, or more than one
-	"levels": true}
+	// of the passage: a range of levels or watts, or more than one
+	"levels": true, "powers": true,
+	// of the passage: a percentage below 100 of what is in the air
+	"part": true}
 
 func (t *ruleTables) setOf(name string, bad func(string)) *set {
 	s := t.sets[name]

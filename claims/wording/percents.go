@@ -17,9 +17,11 @@ func (d *document) percentages(p *passage) {
 	first := true
 	for i := range p.quantities {
 		q := &p.quantities[i]
-		if q.kind != "pct" || q.notEff || q.value >= 100 {
+		if q.kind != "pct" || q.notEff || q.value >= 100 || p.ofOthers(t, q.tok, q.end) {
 			continue
 		}
+		known := d.knownOf(p, q.tok, q.end)
+		sized, mpps := sized || t.has(known, "<size>"), mpps || t.has(known, "mpps")
 		c, classed := d.classFor(p, q)
 		switch {
 		case classed && d.equation(p, q, c):
@@ -38,7 +40,7 @@ func (d *document) percentages(p *passage) {
 			if classed || hepa || len(p.codes) > 0 {
 				d.note(p, "R14", q.tok, q.end)
 			}
-		} else if !t.has(p.mask, "standard") && !t.has(p.mask, "method") {
+		} else if !t.has(p.mask, "standard") && !t.has(p.mask, "method") && !t.has(known, "standard") {
 			d.note(p, "PE-02", q.tok, q.end)
 		}
 		if !classed && len(p.codes) == 0 && q.value >= 85 && (sized || hepa) && !mpps {

@@ -77,12 +77,12 @@ func unitAt(ts []token, i int) (unit.Unit, int) {
 // findQuantities reads all quantities of a passage and marks the tokens where they begin.
 func findQuantities(ts []token, qs []quantity) []quantity {
 	for i := 0; i < len(ts); i++ {
-		if ts[i].kind != numberToken || i > 0 && ts[i].hyphen && ts[i-1].kind == wordToken && !isRangeWord(ts[i-1].text) && !rules().sets["grade_word"].has(ts[i-1].text) {
-			continue // "AC-300" is a model number
+		if ts[i].kind != numberToken || i > 0 && ts[i].hyphen && ts[i-1].kind == wordToken && !isRangeWord(ts[i-1].text) && (!rules().sets["grade_word"].has(ts[i-1].text) || len(ts[i-1].text) <= 2) {
+			continue // "AC-300" and "PM-150W" are model numbers
 		}
 		q := quantity{value: ts[i].value, high: ts[i].value, text: ts[i].text, tok: i}
 		j := i + 1
-		if j+1 < len(ts) && isRangeWord(ts[j].text) && ts[j+1].kind == numberToken {
+		if j+1 < len(ts) && (isRangeWord(ts[j].text) || isJoint(ts, i)) && ts[j+1].kind == numberToken {
 			q.high, j = ts[j+1].value, j+2
 		} else if j < len(ts) && ts[j].hyphen && ts[j].kind == numberToken {
 			q.high, j = ts[j].value, j+1
@@ -111,8 +111,24 @@ func findQuantities(ts []token, qs []quantity) []quantity {
 
 func isRangeWord(s string) bool {
 	switch s {
-	case "to", "bis", "a", "~", "〜", "至", "and", "/":
+	case "to", "bis", "a", "~", "〜", "至", "/":
 		return true
+	}
+	return false
+}
+
+// isJoint tells whether the word behind the number ts[i] joins it to the end of a range: the "and" of "between 24 and
+// 52 dB", not that of "on level 2 and 51 dB on level 3".
+func isJoint(ts []token, i int) bool {
+	if i == 0 || i+1 >= len(ts) {
+		return false
+	}
+	switch ts[i-1].text {
+	case "between", "zwischen", "entre", "tra", "fra":
+		switch ts[i+1].text {
+		case "and", "und", "et", "y", "e":
+			return true
+		}
 	}
 	return false
 }

@@ -40,17 +40,20 @@ func (d *document) readPassage(s span) *passage {
 	for i := range p.quantities {
 		q := &p.quantities[i]
 		q.notEff = q.kind == "pct" && !q.efficiency(p, d)
+		if q.kind == "pct" && q.value < 100 && q.isShare(p, t) {
+			p.markKind(t, "part")
+		}
 		p.markKind(t, q.kind)
 		for _, k := range q.derived() {
 			p.markKind(t, k)
 		}
 	}
-	levels := 0
+	counts := map[string]int{}
 	for _, q := range p.quantities {
-		if q.kind == "level" {
-			levels++
-			if levels > 1 || q.high > q.value {
-				p.markKind(t, "levels")
+		if q.kind == "level" || q.kind == "power" {
+			counts[q.kind]++
+			if counts[q.kind] > 1 || q.high > q.value {
+				p.markKind(t, q.kind+"s")
 			}
 		}
 	}
@@ -105,9 +108,8 @@ func (p *passage) highPercent() bool {
 	return false
 }
 
-// efficiency tells whether a percentage is a share of particles that a filter or a cleaner takes out.
-func (q *quantity) efficiency(p *passage, d *document) bool {
-	t := d.tables
+// isShare tells whether a percentage is a share of what is in the air, and not a discount or the humidity.
+func (q *quantity) isShare(p *passage, t *ruleTables) bool {
 	if q.value <= 0 || q.value > 100 {
 		return false
 	}
@@ -120,6 +122,15 @@ func (q *quantity) efficiency(p *passage, d *document) bool {
 		if j >= 0 && j < len(p.tokens) && t.sets["pct_other"].has(p.tokens[j].text) {
 			return false
 		}
+	}
+	return true
+}
+
+// efficiency tells whether a percentage is a share of particles that a filter or a cleaner takes out.
+func (q *quantity) efficiency(p *passage, d *document) bool {
+	t := d.tables
+	if !q.isShare(p, t) {
+		return false
 	}
 	if d.ctx.Attribute == "filter efficiency" || d.ctx.Attribute == "filter grade" {
 		return true

@@ -101,7 +101,8 @@ type ruleTables struct {
 	sets        map[string]*set
 	setBits     []*set // sets and kinds, by bit
 	terms       []*Term
-	matcher     *matcher  // of terms
+	matcher     *matcher // of terms
+	asks        map[string][]narrower
 	inSets      *matcher  // of the words of sets
 	setPatterns []pattern // of setBits
 }
@@ -146,6 +147,7 @@ func (t *ruleTables) complete() *ruleTables {
 			t.addTerm(name, r)
 		}
 	}
+	t.readAsks()
 	t.matcher = newMatcher(len(t.terms), func(i int) pattern { return t.terms[i].body.first })
 	t.inSets = t.setMatcher()
 	if len(t.setBits) > 64*len(mask{}) {

@@ -52,39 +52,35 @@ func (d *document) at(p *passage, name string, q *quantity) place {
 // areaAgainstRate checks area × height × air changes = rate where one passage states all four (CV-07). Ten per cent is
 // allowed for rounding of the four figures.
 func (d *document) areaAgainstRate(p *passage) {
-	var area, ach, rate, height *quantity
-	var rates []float64 // of several, such as one a particle, any may be the one that the area was reckoned from
+	of := map[string][]*quantity{}
+	heights := []float64{d.ctx.Ceiling}
 	for i := range p.quantities {
 		q := &p.quantities[i]
-		switch q.kind {
-		case "area":
-			area = q
-		case "ach":
-			ach = q
-		case "flow":
-			rate = q
-			rates = append(rates, q.in("m3/h"))
-		case "length":
-			if (q.unit == "m" || q.unit == "ft") && d.tables.has(p.mask, "ceiling") {
-				height = q
+		of[q.kind] = append(of[q.kind], q)
+		if q.kind == "length" && (q.unit == "m" || q.unit == "ft") && d.tables.has(p.mask, "ceiling") {
+			heights = append(heights, q.in("m"))
+		}
+	}
+	if len(of["area"]) == 0 || len(of["ach"]) == 0 || len(of["flow"]) == 0 || slices.Max(heights) == 0 {
+		return
+	}
+	// Of several areas, rates and so on, such as one a particle or a setting, any four may belong together.
+	for _, area := range of["area"] {
+		for _, ach := range of["ach"] {
+			for _, h := range heights {
+				for _, rate := range of["flow"] {
+					if math.Abs(area.in("m2")*ach.value*h/rate.in("m3/h")-1) <= 0.10 {
+						return
+					}
+				}
 			}
 		}
 	}
-	if area == nil || ach == nil || rate == nil || height == nil && d.ctx.Ceiling == 0 {
-		return
-	}
-	h := d.ctx.Ceiling
-	if height != nil {
-		h = height.in("m")
-	}
-	need := area.in("m2") * ach.value * h
-	if slices.ContainsFunc(rates, func(r float64) bool { return math.Abs(need/r-1) <= 0.10 }) {
-		return
-	}
-	if have := rate.in("m3/h"); math.Abs(need/have-1) > 0.10 {
-		f := d.note(p, "CV-07", min(area.tok, rate.tok, ach.tok), max(area.end, rate.end, ach.end))
-		f.Why = fmt.Sprintf("The area, the height and the air changes ask for %.0f m³/h; the rate given is %.0f m³/h.", need, have)
-	}
+	last := func(kind string) *quantity { return of[kind][len(of[kind])-1] }
+	area, ach, rate := last("area"), last("ach"), last("flow")
+	f := d.note(p, "CV-07", min(area.tok, rate.tok, ach.tok), max(area.end, rate.end, ach.end))
+	f.Why = fmt.Sprintf("The area, the height and the air changes ask for %.0f m³/h; the rate given is %.0f m³/h.",
+		area.in("m2")*ach.value*heights[len(heights)-1], rate.in("m3/h"))
 }
 
 // rateAgainstFlow compares a delivery rate with an air flow named in the same or a neighbouring passage (R23). Half a
