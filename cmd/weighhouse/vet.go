@@ -219,7 +219,7 @@ func vet(c *cobra.Command, path string, f vetFlags) error {
 	if err := vetScreen(c, v, j, files, f); err != nil {
 		return err
 	}
-	for _, x := range v.Findings {
+	for _, x := range v.Open() {
 		if j.failOn[x.Severity] {
 			return errFound
 		}

@@ -31,7 +31,7 @@ type sheetOf struct {
 	CSS                     template.CSS
 	Facts                   [][2]string
 	Counts                  []severityCount
-	Weighed                 []foundAt
+	Weighed, Defined        []foundAt
 	AreaGroups              []areaGroup
 	CostHeads               []string
 	CostGroups              []costGroup
@@ -50,8 +50,8 @@ func (s sheetOf) Place(line, col int) string { return place(s.Vetting, line, col
 // narrow one, and paper. Whatever the listing holds is text on the page. The same vetting gives the same bytes.
 func WriteHTML(w io.Writer, v *Vetting) error {
 	s := sheetOf{Vetting: v, Title: title(v), Tally: words.Upper(tally(v)), Generator: strings.TrimSpace("weighhouse " + v.Version),
-		CSS: template.CSS(pageCSS), Facts: facts(v), Weighed: anchored(v), AreaGroups: areaGroups(v), CostHeads: costHeads, CostGroups: costGroups(v),
-		About: map[string]string{"claims": aboutClaims, "findings": aboutFindings, "implied": aboutImplied, "costs": aboutCosts, "asked": aboutAsked,
+		CSS: template.CSS(pageCSS), Facts: facts(v), Weighed: anchored(weighed(v), "finding"), Defined: anchored(v.Fixed(), "fixed"), AreaGroups: areaGroups(v), CostHeads: costHeads, CostGroups: costGroups(v),
+		About: map[string]string{"claims": aboutClaims, "findings": aboutFindings, "fixed": aboutFixed, "implied": aboutImplied, "costs": aboutCosts, "asked": aboutAsked,
 			"noClaims": noClaims, "noFindings": noFindings, "noCost": noCost}}
 	n := bySeverity(v)
 	for _, k := range Severities {
@@ -76,9 +76,9 @@ type foundAt struct {
 	ID string
 }
 
-func anchored(v *Vetting) (out []foundAt) {
-	for i, f := range weighed(v) {
-		out = append(out, foundAt{f, tableID("finding", i)})
+func anchored(fs []listing.Found, kind string) (out []foundAt) {
+	for i, f := range fs {
+		out = append(out, foundAt{f, tableID(kind, i)})
 	}
 	return out
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"weighhouse/claims/listing"
 	"weighhouse/templates/document"
 	"weighhouse/templates/figure"
 	"weighhouse/templates/words"
@@ -134,32 +135,44 @@ func (p report) figures() {
 
 func (p report) findings() {
 	p.Heading(1, "What the words leave open")
-	if len(p.v.Findings) == 0 {
+	if len(p.v.Open()) == 0 {
 		p.Paragraph(document.Plain(noFindings))
+	} else {
+		p.small(aboutFindings)
+	}
+	for _, f := range weighed(p.v) {
+		p.finding(f, words.Upper(f.Severity)+": "+what(f))
+	}
+	if len(p.v.Fixed()) == 0 {
 		return
 	}
-	p.small(aboutFindings)
-	for _, f := range weighed(p.v) {
-		p.KeepTogether(func() {
-			head := document.Text{document.Plain(words.Upper(f.Severity) + ": " + what(f)), {Text: "  " + rules(f) + ", " + place(p.v, f.Line, f.Col), Tone: figure.Soft, Scale: 0.85}}
-			for i, id := range f.Claims {
-				sep := ", "
-				if i == 0 {
-					sep = " · "
-				}
-				head = append(head, document.Span{Text: sep, Tone: figure.Soft, Scale: 0.85}, document.Span{Text: id, To: "#" + anchor(id), Scale: 0.85})
-			}
-			p.HeadingText(3, "", head...)
-			if f.Quote != "" {
-				p.Styled(document.Style{Indent: 12, Bar: true, KeepNext: true}, document.Plain("“"+oneLine(f.Quote)+"”"))
-			}
-			p.Paragraph(document.Plain(f.Why))
-			if f.Ask != "" {
-				p.Paragraph(document.Bold("Ask: "), document.Plain(f.Ask))
-			}
-			p.Styled(document.Style{Size: 8, Tone: figure.Soft}, document.Plain(settled(f)))
-		})
+	p.Heading(1, "What the words state with a fixed meaning")
+	p.small(aboutFixed)
+	for _, f := range p.v.Fixed() {
+		p.finding(f, words.Upper(what(f)))
 	}
+}
+
+func (p report) finding(f listing.Found, title string) {
+	p.KeepTogether(func() {
+		head := document.Text{document.Plain(title), {Text: "  " + rules(f) + ", " + place(p.v, f.Line, f.Col), Tone: figure.Soft, Scale: 0.85}}
+		for i, id := range f.Claims {
+			sep := ", "
+			if i == 0 {
+				sep = " · "
+			}
+			head = append(head, document.Span{Text: sep, Tone: figure.Soft, Scale: 0.85}, document.Span{Text: id, To: "#" + anchor(id), Scale: 0.85})
+		}
+		p.HeadingText(3, "", head...)
+		if f.Quote != "" {
+			p.Styled(document.Style{Indent: 12, Bar: true, KeepNext: true}, document.Plain("“"+oneLine(f.Quote)+"”"))
+		}
+		p.Paragraph(document.Plain(f.Why))
+		if f.Ask != "" {
+			p.Paragraph(document.Bold("Ask: "), document.Plain(f.Ask))
+		}
+		p.Styled(document.Style{Size: 8, Tone: figure.Soft}, document.Plain(settled(f)))
+	})
 }
 
 func (p report) implied() {

@@ -144,26 +144,36 @@ func (t *text) claims(v *Vetting) {
 
 func (t *text) findings(v *Vetting) {
 	t.part("What the words leave open", aboutFindings)
-	if len(v.Findings) == 0 {
+	if len(v.Open()) == 0 {
 		t.line(2, noFindings)
 	}
 	for _, f := range weighed(v) {
-		t.b.WriteByte('\n')
-		head := fmt.Sprintf("%-6s %s: %s, %s", f.Severity, rules(f), what(f), place(v, f.Line, f.Col))
-		if len(f.Claims) > 0 {
-			head += ", " + strings.Join(f.Claims, ", ")
-		}
-		t.b.WriteString("  " + t.bold(printable(head)) + "\n")
-		if f.Quote != "" {
-			t.line(9, "“"+oneLine(f.Quote)+"”")
-		}
-		t.line(9, f.Why)
-		if f.Ask != "" {
-			t.hang(9, 14, "Ask: ", f.Ask)
-		}
-		if f.Evidence != "" {
-			t.hang(9, 14, "Settled by: ", f.Evidence)
-		}
+		t.finding(v, f, fmt.Sprintf("%-6s ", f.Severity))
+	}
+	if len(v.Fixed()) > 0 {
+		t.part("What the words state with a fixed meaning", aboutFixed)
+	}
+	for _, f := range v.Fixed() {
+		t.finding(v, f, "")
+	}
+}
+
+func (t *text) finding(v *Vetting, f listing.Found, head string) {
+	t.b.WriteByte('\n')
+	head += rules(f) + ": " + what(f) + ", " + place(v, f.Line, f.Col)
+	if len(f.Claims) > 0 {
+		head += ", " + strings.Join(f.Claims, ", ")
+	}
+	t.b.WriteString("  " + t.bold(printable(head)) + "\n")
+	if f.Quote != "" {
+		t.line(9, "“"+oneLine(f.Quote)+"”")
+	}
+	t.line(9, f.Why)
+	if f.Ask != "" {
+		t.hang(9, 14, "Ask: ", f.Ask)
+	}
+	if f.Evidence != "" {
+		t.hang(9, 14, "Settled by: ", f.Evidence)
 	}
 }
 

@@ -26,6 +26,22 @@ type Vetting struct {
 	Version string      // of the program
 }
 
+// Open lists the findings that leave something open: all but those of words with a fixed meaning, see Fixed.
+func (v *Vetting) Open() []listing.Found { return v.ofDefined(false) }
+
+// Fixed lists the findings of class DEFINED: words that a standard or a limit gives a meaning, so that nothing is open but
+// the evidence.
+func (v *Vetting) Fixed() []listing.Found { return v.ofDefined(true) }
+
+func (v *Vetting) ofDefined(want bool) (out []listing.Found) {
+	for _, f := range v.Findings {
+		if (f.Class == "DEFINED") == want {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
 // WriteJSON writes the vetting as JSON: format, tool, issued, input, and the report's lists. The same vetting gives the same
 // bytes.
 func WriteJSON(w io.Writer, v *Vetting) error {

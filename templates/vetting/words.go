@@ -25,6 +25,7 @@ const (
 		"of its kind: at least for a benefit, at most for a nuisance. Check the words before you rely on the reading."
 	aboutFindings = "Words and figures that no test could settle as they stand, that disagree with each other, or that leave out what a reader needs; the gravest first. " +
 		"A finding says nothing about the product."
+	aboutFixed   = "Words that a standard or a limit gives a meaning. Nothing is open about them; the question asks for the evidence."
 	aboutImplied = "Arithmetic on the listing's own numbers, by published rules. Nothing was measured. Where the listing names no ceiling, the height that a rule assumes or 2.4 m stands in."
 	aboutCosts   = "By the listing's own watts, prices and filter life, for several hours a day. Money of two currencies is never added."
 	aboutAsked   = "Ready to send. A seller who answers with a test report, its standard and its conditions answers most of them."
@@ -75,7 +76,7 @@ func count(n int, one string) string {
 // bySeverity is how many findings have each severity.
 func bySeverity(v *Vetting) map[string]int {
 	n := map[string]int{}
-	for _, f := range v.Findings {
+	for _, f := range v.Open() {
 		n[f.Severity]++
 	}
 	return n
@@ -83,7 +84,7 @@ func bySeverity(v *Vetting) map[string]int {
 
 // tally sums up in a line: "11 claims, 2 prices; 14 findings: 5 high, 6 medium, 3 low; 12 questions".
 func tally(v *Vetting) string {
-	s := count(len(v.Claims), "claim") + ", " + count(len(v.Prices), "price") + "; " + count(len(v.Findings), "finding")
+	s := count(len(v.Claims), "claim") + ", " + count(len(v.Prices), "price") + "; " + count(len(v.Open()), "finding")
 	var parts []string
 	n := bySeverity(v)
 	for _, k := range Severities {
@@ -110,7 +111,7 @@ func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 // weighed lists the findings, the gravest first, by place within one severity.
 func weighed(v *Vetting) []listing.Found {
-	out := slices.Clone(v.Findings)
+	out := v.Open()
 	at := func(f listing.Found) int {
 		if i := slices.Index(Severities, f.Severity); i >= 0 {
 			return i
