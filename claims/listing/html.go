@@ -19,6 +19,8 @@ type pageReader struct {
 	open      []element
 	overflow  int // open elements beyond maxDepth
 	hidden    int // open elements that hide their content
+	unread    int // characters that the page hides and that were not read
+	sheets    hiding
 	struck    int
 	pre       int
 	gap       bool // white space is due before the next character
@@ -38,7 +40,7 @@ type element struct {
 const maxDepth = 2048
 
 func (t *Text) readHTML(src string) error {
-	p := &pageReader{t: t, line: 1, col: 1, fresh: true}
+	p := &pageReader{t: t, line: 1, col: 1, fresh: true, sheets: hiding{}}
 	z := html.NewTokenizer(strings.NewReader(src))
 	for !p.full {
 		kind := z.Next()
@@ -69,7 +71,7 @@ func (t *Text) readHTML(src string) error {
 	if p.full {
 		return t.tooLong()
 	}
-	t.Body = p.body.String()
+	t.Body, t.Unread = p.body.String(), p.unread
 	return nil
 }
 
@@ -87,6 +89,7 @@ func (p *pageReader) advance(s string) {
 // text writes a text token: entities decoded, white space collapsed, each character with its place.
 func (p *pageReader) text(raw string) {
 	if p.hidden > 0 {
+		p.passOver(raw)
 		return
 	}
 	for raw != "" && !p.full {
@@ -104,6 +107,21 @@ func (p *pageReader) text(raw string) {
 		p.advance(raw[:n])
 		raw = raw[n:]
 	}
+}
+
+// passOver takes the rules of a style sheet, and counts what the page hides of itself: the text of a closed fold, say.
+func (p *pageReader) passOver(raw string) {
+	n := len(p.open)
+	if n > 0 && p.open[n-1].tag == atom.Style {
+		p.sheets.add(raw)
+		return
+	}
+	for _, e := range p.open {
+		if hiddenByDefault[e.tag] {
+			return
+		}
+	}
+	p.unread += utf8.RuneCountInString(strings.Join(strings.Fields(raw), " "))
 }
 
 // entity is the length of the character reference that s begins with, 1 where it is a bare ampersand.

@@ -12,7 +12,7 @@ import (
 func (p *pageReader) start(z *html.Tokenizer, raw string, selfClosing bool) {
 	name, more := z.TagName()
 	tag := atom.Lookup(name)
-	var alt string
+	var alt, id, classes string
 	e := element{tag: tag, hides: hiddenByDefault[tag], pre: tag == atom.Pre,
 		strikes: tag == atom.Del || tag == atom.S || tag == atom.Strike}
 	isInputImage := false
@@ -39,8 +39,13 @@ func (p *pageReader) start(z *html.Tokenizer, raw string, selfClosing bool) {
 			isInputImage = strings.EqualFold(val, "image")
 		case "alt":
 			alt = val
+		case "id":
+			id = val
+		case "class":
+			classes = val
 		}
 	}
+	e.hides = e.hides || p.sheets.hides(string(name), id, classes)
 	p.implied(tag)
 	if void[tag] {
 		if !e.hides && p.hidden == 0 {

@@ -25,11 +25,12 @@ const (
 
 // Text is the visible text of a listing.
 type Text struct {
-	Name  string // as errors and places name it
-	HTML  bool
-	Body  string // UTF-8, LF line ends; a table row is a line "label: value"
-	Lang  string // the language that most of its small words belong to: en, de, fr, es, it
-	marks []mark // where each stretch of Body stands in the source, by offset
+	Name   string // as errors and places name it
+	HTML   bool
+	Body   string // UTF-8, LF line ends; a table row is a line "label: value"
+	Lang   string // the language that most of its small words belong to: en, de, fr, es, it
+	Unread int    // characters that a page hides by its own style or attributes and that were not read: folds, other variants
+	marks  []mark // where each stretch of Body stands in the source, by offset
 	// struck are the stretches of Body that the page shows struck through, such as a former price.
 	struck [][2]int
 }
