@@ -20,7 +20,7 @@ import (
 
 // auditFlags are the flags of the audit command.
 type auditFlags struct {
-	out, format, date, failOn, paper, font, logFormat string
+	out, format, date, failOn, paper, font string
 
 	each          []string
 	jobs          int
@@ -59,11 +59,9 @@ func newAudit() *cobra.Command {
 	c.Flags().IntVar(&f.jobs, "jobs", runtime.GOMAXPROCS(0), "how many cases to work on at a time")
 	c.Flags().BoolVar(&f.resume, "resume", false, "leave cases as they are whose inputs, version, date and outputs are unchanged, by their hashes")
 	c.Flags().BoolVar(&f.index, "index", true, "of several cases write index.csv and index.html, into --out or --each (--index=false: do not)")
-	c.Flags().StringVar(&f.logFormat, "log-format", "text", "standard error: text, or json for one JSON object a line")
 	completeList(c, "format", formatNames)
 	completeList(c, "fail-on", outcomeWords())
 	completeWord(c, "paper", "a4", "letter")
-	completeWord(c, "log-format", "text", "json")
 	return c
 }
 
@@ -95,9 +93,6 @@ func (f auditFlags) check() (job, error) {
 	}
 	if f.jobs < 1 {
 		return j, errUsage{fmt.Errorf("--jobs %d: expected 1 or more", f.jobs)}
-	}
-	if f.logFormat != "text" && f.logFormat != "json" {
-		return j, errUsage{fmt.Errorf("--log-format %q: expected text or json", f.logFormat)}
 	}
 	if f.resume && !slices.Contains(j.formats, "json") {
 		return j, errUsage{errors.New("--resume: needs json among the formats: the hashes of the inputs stand in audit.json")}

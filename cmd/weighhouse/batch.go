@@ -76,7 +76,7 @@ func auditCases(c *cobra.Command, cases []string, f auditFlags) error {
 	}
 	several := len(tasks) > 1 || len(f.each) > 0
 	b := &batch{job: j, tasks: tasks, jobs: min(f.jobs, len(tasks)), resume: f.resume, record: several || f.resume}
-	b.report = newReporter(c, tasks, several, f.logFormat == "json")
+	b.report = newReporter(c, tasks, several)
 	ctx, stop := signal.NotifyContext(c.Context(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	context.AfterFunc(ctx, stop) // the second interrupt ends the program

@@ -169,7 +169,7 @@ func decay(c *cobra.Command, logs []string, f decayFlags) error {
 	}
 	ms, problems := measure.DeliveryRates(runs, o)
 	for _, p := range problems {
-		fmt.Fprintln(c.ErrOrStderr(), clean(p.Error()))
+		reportError(c, "", p)
 	}
 	if len(ms) == 0 {
 		return errFailed

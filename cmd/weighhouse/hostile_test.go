@@ -306,7 +306,9 @@ func plainTable(t *testing.T, path string) {
 				continue
 			}
 			for _, part := range strings.FieldsFunc(f, func(r rune) bool { return strings.ContainsRune(";\t\r\n", r) }) { // where other spreadsheets begin a cell
-				g := strings.TrimLeftFunc(norm.NFKC.String(part), func(r rune) bool { return unicode.IsSpace(r) || unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || r == '"' })
+				g := strings.TrimLeftFunc(norm.NFKC.String(part), func(r rune) bool {
+					return unicode.IsSpace(r) || unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || r == '"'
+				})
 				if g != "" && strings.ContainsAny(g[:1], "=+-@") {
 					t.Errorf("%s: row %d, field %d opens a formula: %.40q", filepath.Base(path), i+1, j+1, f)
 				}

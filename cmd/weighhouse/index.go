@@ -110,7 +110,7 @@ func indexFolders(c *cobra.Command, dirs []string, out, failOn string) error {
 			switch row.State {
 			case index.Failed:
 				bad++
-				fmt.Fprintln(errOut, cleanLines(row.Problem))
+				reportError(c, folder, errors.New(row.Problem))
 			case index.Absent:
 				absent++
 				fmt.Fprintf(errOut, "note: %s: a case without audit.json\n", clean(folder))
@@ -128,12 +128,12 @@ func indexFolders(c *cobra.Command, dirs []string, out, failOn string) error {
 		})
 		if err != nil {
 			bad++
-			fmt.Fprintln(errOut, cleanLines(err.Error()))
+			reportError(c, dir, err)
 		}
 	}
 	if len(rows) == 0 {
 		if bad == 0 {
-			fmt.Fprintf(errOut, "%s: no audit.json found\n  hint: weighhouse audit CASE writes it\n", clean(strings.Join(dirs, ", ")))
+			reportError(c, "", fmt.Errorf("%s: no audit.json found\n%sweighhouse audit CASE writes it", strings.Join(dirs, ", "), hintMark))
 		}
 		return errFailed
 	}

@@ -31,15 +31,14 @@ type reporter struct {
 	count   map[state]int
 }
 
-func newReporter(c *cobra.Command, tasks []task, several, json bool) *reporter {
+func newReporter(c *cobra.Command, tasks []task, several bool) *reporter {
 	r := &reporter{out: newScreen(c.OutOrStdout()), err: c.ErrOrStderr(), tasks: tasks, several: several, from: time.Now(), count: map[state]int{}}
 	for _, t := range tasks {
 		r.width = max(r.width, min(utf8.RuneCountInString(t.dir), 40))
 	}
-	switch s := newScreen(c.ErrOrStderr()); {
-	case json:
-		r.log = &eventLog{w: s}
-	case several && s.terminal && os.Getenv("TERM") != "dumb":
+	r.log = logOf(r.err)
+	switch s := newScreen(r.err); {
+	case r.log == nil && several && s.terminal && os.Getenv("TERM") != "dumb":
 		r.bar = &bar{w: s, width: s.width, of: len(tasks), from: r.from}
 	}
 	return r

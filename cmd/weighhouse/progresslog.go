@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"weighhouse/measure/sheet"
@@ -11,7 +12,7 @@ import (
 )
 
 // event is one line of --log-format json. Event is run_started, case_started, case_done, case_unchanged, case_failed, note,
-// error, interrupted or run_done; fields that say nothing about an event are left out.
+// message, error, written, interrupted or run_done; fields that say nothing about an event are left out.
 type event struct {
 	Event     string          `json:"event"`
 	Time      string          `json:"time"` // RFC 3339, UTC
@@ -74,12 +75,27 @@ func (l *eventLog) outcome(i, of int, t task, o outcome) {
 func problemsOf(err error) []loggedProblem {
 	var ps sheet.Problems
 	if !errors.As(err, &ps) {
-		return []loggedProblem{{Text: err.Error()}}
+		return textProblems(err.Error())
 	}
 	var out []loggedProblem
+	if before, ok := strings.CutSuffix(err.Error(), ps.Error()); ok && before != "" {
+		out = append(out, loggedProblem{Text: strings.TrimSuffix(strings.TrimSpace(before), ":")})
+	}
 	for _, p := range ps.Sorted() {
 		out = append(out, loggedProblem{Place: p.Place.String(), Book: p.Place.Book, Sheet: p.Place.Sheet, Row: p.Place.Row, Column: p.Place.Col,
 			Header: p.Place.Column, Text: p.Text, Hint: p.Hint})
+	}
+	return out
+}
+
+// textProblems takes the lines of an error apart; a hint belongs to the line before it.
+func textProblems(text string) (out []loggedProblem) {
+	for _, line := range strings.Split(text, "\n") {
+		if hint, ok := strings.CutPrefix(line, hintMark); ok && len(out) > 0 {
+			out[len(out)-1].Hint = hint
+			continue
+		}
+		out = append(out, loggedProblem{Text: line})
 	}
 	return out
 }

@@ -11,7 +11,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"weighhouse/measure"
-	"weighhouse/measure/sheet"
 	"weighhouse/templates/numeral"
 	"weighhouse/templates/ranking"
 	"weighhouse/verdict"
@@ -121,11 +120,7 @@ func rankCases(c *cobra.Command, cases []string, f rankFlags) error {
 	for _, path := range cases {
 		a, err := rankInput(path, o.Issued)
 		if err != nil {
-			var ps sheet.Problems
-			if errors.As(err, &ps) { // their places name the book, not the case
-				fmt.Fprintln(c.ErrOrStderr(), clean(path)+":")
-			}
-			fmt.Fprintln(c.ErrOrStderr(), cleanLines(err.Error()))
+			reportError(c, path, err)
 			continue
 		}
 		audits = append(audits, a)
@@ -135,7 +130,7 @@ func rankCases(c *cobra.Command, cases []string, f rankFlags) error {
 	}
 	r, err := rank.Compare(audits, o)
 	if err != nil {
-		fmt.Fprintln(c.ErrOrStderr(), cleanLines(err.Error()))
+		reportError(c, "", err)
 		return errFailed
 	}
 	var files []file

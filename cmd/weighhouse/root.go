@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
 )
@@ -26,11 +27,19 @@ var errFound = errors.New("found what --fail-on names")
 // errFailed says that the work failed and that the reasons are printed already.
 var errFailed = errors.New("failed")
 
+// hintMark begins a line that says what would help.
+const hintMark = "  hint: "
+
 // errUsage wraps an error in how the command was called.
 type errUsage struct{ error }
 
 // run runs the program and returns its exit status; tests call it in process.
 func run(args []string, in io.Reader, out, errOut io.Writer) int {
+	if wantsJSON(args) {
+		lines := &lineEvents{log: eventLog{w: errOut}}
+		defer lines.end()
+		errOut = lines
+	}
 	root := newRoot()
 	root.SetArgs(args)
 	root.SetIn(in)
@@ -46,11 +55,11 @@ func run(args []string, in io.Reader, out, errOut io.Writer) int {
 	case errors.Is(err, errFailed):
 		return exitFailed
 	case errors.As(err, &usage):
-		fmt.Fprintln(errOut, "weighhouse:", clean(err.Error()))
-		fmt.Fprintln(errOut, "  hint: weighhouse --help lists the commands, weighhouse COMMAND --help the flags of one")
+		text := strings.ReplaceAll(err.Error(), "\n", " ")
+		reportError(root, "", fmt.Errorf("weighhouse: %s\n%sweighhouse --help lists the commands, weighhouse COMMAND --help the flags of one", text, hintMark))
 		return exitUsage
 	}
-	fmt.Fprintln(errOut, cleanLines(err.Error()))
+	reportError(root, "", err)
 	return exitFailed
 }
 
@@ -71,6 +80,15 @@ func newRoot() *cobra.Command {
 			}
 			return c.Help()
 		},
+	}
+	var logFormat string
+	root.PersistentFlags().StringVar(&logFormat, "log-format", "text", "standard error: text, or json for one JSON object a line")
+	completeWord(root, "log-format", "text", "json")
+	root.PersistentPreRunE = func(*cobra.Command, []string) error {
+		if logFormat != "text" && logFormat != "json" {
+			return errUsage{fmt.Errorf("--log-format %q: expected text or json", logFormat)}
+		}
+		return nil
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return errUsage{err} })
 	root.AddCommand(newAudit(), newVet(), newVerify(), newRules(), newDecay(), newNew(), newRank(), newLetter(), newIndex())
