@@ -21,7 +21,10 @@ const (
 	MaxColumns            = 16_384     // columns of one table or log, as many as a spreadsheet has
 	MaxSheetRows          = 1_048_576  // rows of one sheet, as many as a spreadsheet has
 	MaxRowBytes           = 1 << 20    // bytes of one CSV line, or of one text in a sheet
+	MaxSheetRow           = 4 << 20    // bytes of the texts of one row of a sheet
 	MaxDepth              = 64         // nesting of elements in a sheet
+	MaxAttributes         = 256        // attributes of an element; the root of a style sheet declares some forty name spaces
+	MaxConfirmed    int64 = 64 << 20   // bytes, packed, of the tables of a workbook that the second reader confirms
 	MaxPreamble           = 1_000      // lines of a log before its header
 	MaxReadings           = 40_000_000 // readings kept of all logs of a case together, 16 bytes each
 )
@@ -30,6 +33,9 @@ const (
 func tooLarge(what string, found, limit int64) string {
 	return fmt.Sprintf("%s: %s found, at most %s accepted (a limit of this program, not of the format)", what, count(found), count(limit))
 }
+
+// TooLarge words the breach of a limit: what was counted, how much of it was found, and the most that is accepted.
+func TooLarge(what string, found, limit int64) string { return tooLarge(what, found, limit) }
 
 // count writes a whole number with thin groups: 1048576 → 1 048 576.
 func count(n int64) string {

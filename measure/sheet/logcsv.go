@@ -122,7 +122,7 @@ func (l *csvLog) reserveRows(data []byte) {
 // preamble takes a line before the header; true when it was the header.
 func (l *csvLog) preamble(line []byte) bool {
 	if l.line > MaxPreamble {
-		l.noHeader()
+		l.headless()
 		l.stop()
 		return false
 	}

@@ -295,6 +295,15 @@ func (s *logScan) finish() {
 	}
 }
 
+// headless says that the header did not come within the lines that are looked at.
+func (s *logScan) headless() {
+	n := len(s.task.ps)
+	s.noHeader()
+	for i := range s.task.ps[n:] {
+		s.task.ps[n+i].Text += fmt.Sprintf("; a header is looked for in the first %s lines (a limit of this program)", count(MaxPreamble))
+	}
+}
+
 func (s *logScan) noHeader() {
 	var wanted []string
 	for _, a := range s.task.asks {

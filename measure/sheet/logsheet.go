@@ -121,7 +121,7 @@ func (l *sheetLog) preamble(row int, cells []sheetCell) {
 	}
 	if !found {
 		if row > MaxPreamble {
-			l.noHeader()
+			l.headless()
 			l.stop()
 		}
 		return

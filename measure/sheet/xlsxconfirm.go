@@ -9,9 +9,6 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// maxConfirmed is how much of a workbook, packed, is handed to the second reader: the parts that tables need.
-const maxConfirmed = 64 << 20
-
 // confirm opens the tables of the workbook with excelize as well and compares cell by cell. What is reported comes from
 // our own strict reader, for excelize loses rows of damaged sheets in silence; where the two see different cells, the
 // book is not understood well enough to accuse anyone by it, and each such cell is a problem.
@@ -24,12 +21,13 @@ func (w *workbook) confirm(tables []sheetEntry, b *Book) (ps Problems) {
 			ps.Add(at, "", "the workbook cannot be read: %v", r)
 		}
 	}()
-	data, ok, err := w.reduced(tables)
+	data, size, ok, err := w.reduced(tables)
 	if err != nil {
 		ps.Add(at, "", "the workbook is damaged: %v", err)
 		return ps
 	}
 	if !ok {
+		b.notes = append(b.notes, Note{at, "the second reader did not confirm the tables: " + tooLarge("bytes of the workbook, packed", size, MaxConfirmed)})
 		return nil
 	}
 	x, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{
@@ -101,7 +99,7 @@ func ornament(part string) bool {
 }
 
 // reduced writes the workbook again without the sheets that are no tables. It is false where it would be too large.
-func (w *workbook) reduced(tables []sheetEntry) (data []byte, ok bool, err error) {
+func (w *workbook) reduced(tables []sheetEntry) (data []byte, size int64, ok bool, err error) {
 	keep := map[string]bool{}
 	for _, s := range tables {
 		keep[s.part] = true
@@ -114,7 +112,6 @@ func (w *workbook) reduced(tables []sheetEntry) (data []byte, ok bool, err error
 	}
 	var buf bytes.Buffer
 	z := zip.NewWriter(&buf)
-	var size uint64
 	for _, f := range w.parts.list {
 		name := partName("", f.Name)
 		if ornament(name) {
@@ -123,20 +120,20 @@ func (w *workbook) reduced(tables []sheetEntry) (data []byte, ok bool, err error
 		if drop[name] {
 			out, err := z.Create(f.Name)
 			if err != nil {
-				return nil, false, err
+				return nil, size, false, err
 			}
 			fmt.Fprint(out, `<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData/></worksheet>`)
 			continue
 		}
-		if size += f.CompressedSize64; size > maxConfirmed {
-			return nil, false, nil
+		if size += int64(min(f.CompressedSize64, 1<<40)); size > MaxConfirmed {
+			return nil, size, false, nil
 		}
 		if err := z.Copy(f); err != nil {
-			return nil, false, err
+			return nil, size, false, err
 		}
 	}
 	if err := z.Close(); err != nil {
-		return nil, false, err
+		return nil, size, false, err
 	}
-	return buf.Bytes(), true, nil
+	return buf.Bytes(), size, true, nil
 }

@@ -257,8 +257,8 @@ func (s *sheetReader) readCell(row, before int) (sheetCell, error) {
 				if s.arena, err = x.appendText(s.arena); err != nil {
 					return c, err
 				}
-				if len(s.arena) > 4*MaxRowBytes {
-					return c, x.fault("%s", tooLarge("bytes of one row", int64(len(s.arena)), 4*MaxRowBytes))
+				if len(s.arena) > MaxSheetRow {
+					return c, x.fault("%s", tooLarge("bytes of one row", int64(len(s.arena)), MaxSheetRow))
 				}
 			}
 		case tokEnd:

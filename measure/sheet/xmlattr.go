@@ -35,9 +35,6 @@ func nextAttr(b []byte) (name, value, rest []byte, ok bool) {
 	return name, b[1 : end+1], b[end+2:], true
 }
 
-// maxAttrs is how many attributes a tag may have; the root of a style sheet declares some forty name spaces.
-const maxAttrs = 256
-
 // checkAttrs checks the attributes of the current start tag: sound names, values in quotes, none twice.
 func (x *xmlScanner) checkAttrs() error {
 	if len(x.attrs) == 0 {
@@ -54,8 +51,8 @@ func (x *xmlScanner) checkAttrs() error {
 				return x.fault("the attribute %s of <%s> stands twice", name, x.name)
 			}
 		}
-		if len(seen) == maxAttrs {
-			return x.fault("<%s> has more than %d attributes", x.name, maxAttrs)
+		if len(seen) == MaxAttributes {
+			return x.fault("%s", tooLarge("attributes of one element", MaxAttributes+1, MaxAttributes))
 		}
 		seen = append(seen, name)
 		if bytes.IndexByte(value, '&') >= 0 {

@@ -91,7 +91,7 @@ func (x *xmlScanner) fill() bool {
 		x.pos = 0
 	}
 	if x.end == len(x.buf) {
-		if len(x.buf) > 2*MaxRowBytes {
+		if x.end > MaxRowBytes {
 			x.eof, x.rerr = true, fmt.Errorf("%s", tooLarge("bytes of one text", int64(x.end), MaxRowBytes))
 			return false
 		}
