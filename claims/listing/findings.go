@@ -28,7 +28,8 @@ func Findings(t *Text, e Extract) []Found {
 		out = append(out, x)
 	}
 	all := e.List()
-	for _, f := range wording.Check(t.Body, wording.Context{At: e.known()}) {
+	for _, f := range wording.Check(t.offer, wording.Context{At: e.known()}) {
+		f.Quote = t.Body[f.Start:f.End]
 		ids := e.claimsAt(f.Start, f.End)
 		if !e.repeats(out, f, ids) && !e.isLevel(f, ids) && !claims.Answered(f.Rule, &claims.Claim{}, all) {
 			add(f, ids...)

@@ -35,6 +35,9 @@ type pageReader struct {
 type element struct {
 	tag                 atom.Atom
 	hides, strikes, pre bool
+	of                  string // what the element's name says that it holds, where that is no part of the offer
+	start               int    // of its text in the body
+	heads               int    // headings before it
 }
 
 const maxDepth = 2048
@@ -72,6 +75,11 @@ func (t *Text) readHTML(src string) error {
 		return t.tooLong()
 	}
 	t.Body, t.Unread = p.body.String(), p.unread
+	for i := range t.heads {
+		if t.heads[i].until == 0 {
+			t.heads[i].until = len(t.Body)
+		}
+	}
 	return nil
 }
 

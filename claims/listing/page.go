@@ -61,6 +61,7 @@ func (p *pageReader) start(z *html.Tokenizer, raw string, selfClosing bool) {
 		p.overflow++
 		return
 	}
+	e.of, e.start, e.heads = partOf(tag, id+" "+classes), p.body.Len(), len(p.t.heads)
 	p.open = append(p.open, e)
 	if e.hides {
 		p.hidden++
@@ -200,6 +201,7 @@ func (p *pageReader) pop() {
 	if p.hidden == 0 {
 		p.closed(e.tag)
 	}
+	p.set(e)
 	if e.hides {
 		p.hidden--
 	}

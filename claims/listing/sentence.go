@@ -41,7 +41,7 @@ func (t *Text) sentences(each func(s *sentence)) {
 	var above *sentence
 	var last topic
 	t.split(func(lo, hi int, firstOfLine bool) {
-		s := &sentence{text: t.Body[lo:hi], start: lo, lang: t.Lang, decimalComma: comma, above: above}
+		s := &sentence{text: t.offer[lo:hi], start: lo, lang: t.Lang, decimalComma: comma, above: above}
 		if !firstOfLine {
 			s.above, s.life = nil, last
 		}
@@ -73,7 +73,7 @@ func bullet(s string) bool {
 
 // split cuts the body at line ends that are no mere wrapping, at full stops, and at bullets.
 func (t *Text) split(emit func(lo, hi int, firstOfLine bool)) {
-	b := t.Body
+	b := t.offer
 	lo, first, line := 0, true, 0
 	cut := func(hi, next int) {
 		for lo < hi && isSpace(b[lo]) {

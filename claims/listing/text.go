@@ -33,7 +33,15 @@ type Text struct {
 	marks  []mark // where each stretch of Body stands in the source, by offset
 	// struck are the stretches of Body that the page shows struck through, such as a former price.
 	struck [][2]int
+
+	Asides []Aside // what speaks of something else than the unit on offer, in order
+	offer  string  // Body with the asides blanked
+	parts  []Aside // asides that the page itself sets apart
+	heads  []head
 }
+
+// head is a heading of a page, Body[start:end], and the end of the part of the page that it heads.
+type head struct{ start, end, until int }
 
 // mark says that Body from off on was copied from line:col of the source. A flat mark covers text that has no
 // one-to-one place, such as a decoded attribute: all of it stands at line:col.
@@ -116,6 +124,7 @@ func Read(name string, r io.Reader) (*Text, error) {
 		return fail(0, 0, "check that the file was saved whole", "the file holds no visible text (%d bytes)", len(raw))
 	}
 	t.Lang = language(t.Body)
+	t.apartFromOffer()
 	return t, nil
 }
 

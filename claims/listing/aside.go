@@ -1,0 +1,316 @@
+package listing
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// Aside is a stretch of the listing that speaks of something else than the unit on offer. It is passed over, and shown,
+// so that a reader can see whether that was right.
+type Aside struct {
+	Of         string `json:"of"` // AsideKinds
+	Quote      string `json:"quote"`
+	Line       int    `json:"line"`
+	Col        int    `json:"column"`
+	start, end int
+}
+
+// The things that an aside may be about.
+const (
+	ofDevice  = "another device"
+	ofModel   = "another model"
+	ofProduct = "other products"
+	ofReview  = "a customer's words"
+	ofBuyer   = "a buyer's words"
+)
+
+// apartFromOffer finds the asides and makes offer: the body with them blanked, every byte at its place.
+func (t *Text) apartFromOffer() {
+	a := &asideFinder{t: t, family: familyOf(t.Body)}
+	a.roles()
+	t.offer = t.Body
+	a.sections()
+	t.split(func(lo, hi int, firstOfLine bool) { a.sentence(lo, hi, firstOfLine) })
+	slices.SortStableFunc(a.found, func(x, y Aside) int { return x.start - y.start })
+	blank := []byte(t.Body)
+	for _, x := range a.found {
+		if n := len(t.Asides); n > 0 && x.start <= t.Asides[n-1].end+1 && x.Of == t.Asides[n-1].Of { // one stretch
+			t.Asides[n-1].end = max(t.Asides[n-1].end, x.end)
+		} else if n == 0 || x.end > t.Asides[n-1].end {
+			t.Asides = append(t.Asides, x)
+		}
+		for i := x.start; i < x.end; i++ {
+			if blank[i] != '\n' {
+				blank[i] = ' '
+			}
+		}
+	}
+	for i := range t.Asides {
+		x := &t.Asides[i]
+		x.Quote = t.Body[x.start:x.end]
+		x.Line, x.Col = t.At(x.start)
+	}
+	t.offer = string(blank)
+}
+
+type asideFinder struct {
+	t       *Text
+	found   []Aside
+	family  family
+	sellers bool // the text names who writes each part, and one of them is the seller
+	buyer   bool // the part being read is a buyer's
+	other   bool // the sentence before spoke of another model
+	quoted  bool // lines that begin with ">" are a buyer's, which the seller answers
+	reviews bool // the lines are reviews until one is none
+	until   int  // end of the section being passed over
+}
+
+// add keeps a stretch without the white space around it.
+func (a *asideFinder) add(of string, lo, hi int) {
+	b := a.t.Body
+	for lo < hi && isSpace(b[lo]) {
+		lo++
+	}
+	for hi > lo && isSpace(b[hi-1]) {
+		hi--
+	}
+	if lo < hi {
+		a.found = append(a.found, Aside{Of: of, start: lo, end: hi})
+	}
+}
+
+// sections passes over what the page itself sets apart, by the names of its parts: reviews, other products, cookies.
+func (a *asideFinder) sections() {
+	for _, p := range a.t.parts {
+		a.add(p.Of, p.start, p.end)
+	}
+}
+
+var (
+	postHead  = regexp.MustCompile(`^#?\d{0,4}[ .)]*\p{L}[\p{L}\p{N}_.@-]*(?: \p{L}[\p{L}\p{N}_.@-]*)? ?\(?`)
+	signature = regexp.MustCompile(`["”»“][ ]*[-–—(][^\n]{2,60}$`)
+	stars     = regexp.MustCompile(`[★☆⭐]{2,}|\b[1-5](?:[.,]\d)?(?: ?/ ?| (?:out )?of )5\b`)
+)
+
+// roles tells whether the text is of several hands, one of them named as the seller.
+func (a *asideFinder) roles() {
+	marked, lines := 0, 0
+	for _, l := range strings.Split(a.t.Body, "\n") {
+		if role := roleOf(l); role == "seller" {
+			a.sellers = true
+		}
+		if strings.TrimSpace(l) != "" {
+			lines++
+			if strings.HasPrefix(l, ">") {
+				marked++
+			}
+		}
+	}
+	a.quoted = marked*2 < lines // a text that was forwarded whole is marked on every line
+}
+
+// roleOf is who speaks from a line on: "seller", "buyer", or "" where the line does not say: "#2 gustav (dealer)",
+// "Customer: …".
+func roleOf(line string) string {
+	line = strings.TrimSpace(line)
+	if len(line) > 400 {
+		return ""
+	}
+	head := line
+	labelled := false
+	if i := strings.IndexByte(line, ':'); i >= 0 && i <= 40 {
+		head, labelled = line[:i], true
+	}
+	if len(head) > 60 {
+		return ""
+	}
+	hits := vocabulary().find(foldText(head), "aside")
+	for _, h := range hits {
+		v := h.row.Value
+		if v != "seller" && v != "buyer" {
+			continue
+		}
+		if labelled && h.start == 0 && h.end == len(head) || strings.HasPrefix(head[h.end:], ")") && h.start > 0 && head[h.start-1] == '(' && postHead.MatchString(head) {
+			return v
+		}
+	}
+	if strings.HasPrefix(line, "#") && len(line) < 40 && len(strings.Fields(line)) == 2 {
+		return "buyer" // "#1 mossbeard": a post by nobody in particular
+	}
+	return ""
+}
+
+// sentence looks at one sentence of the body.
+func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
+	text := a.t.Body[lo:hi]
+	was := a.other
+	a.other = false
+	if firstOfLine && a.sellers {
+		if r := roleOf(lineAt(a.t.Body, lo)); r != "" {
+			a.buyer = r == "buyer"
+		}
+	}
+	switch {
+	case a.sellers && a.buyer:
+		a.add(ofBuyer, lo, hi)
+		return
+	case a.quoted && strings.HasPrefix(text, ">") && !strings.HasSuffix(text, "?"):
+		if !ordinal.MatchString(strings.TrimRight(text, ".")) {
+			a.add(ofBuyer, lo, hi)
+		}
+		return
+	}
+	hits := vocabulary().find(foldText(text), "aside")
+	has := func(value string) bool {
+		return slices.ContainsFunc(hits, func(h hit) bool { return h.row.Value == value })
+	}
+	if firstOfLine {
+		switch line := lineAt(a.t.Body, lo); {
+		case len(line) <= maxLabel && has("reviews") && !strings.ContainsAny(line, "0123456789"):
+			a.reviews = true
+			return
+		case len(line) <= maxLabel && has("related") && !strings.ContainsAny(line, "0123456789"):
+			a.until = a.sectionEnd(lo)
+		case a.reviews && !isReview(line):
+			a.reviews = false
+		}
+	}
+	switch {
+	case lo < a.until:
+		a.add(ofProduct, lo, hi)
+	case a.reviews, stars.MatchString(text) && isReview(lineAt(a.t.Body, lo)), signature.MatchString(text) && strings.ContainsAny(text[:min(len(text), 4)], "\"“„«"):
+		a.add(ofReview, lo, hi)
+	case was && has("that one"):
+		a.other = true
+		a.add(ofModel, lo, hi)
+	default:
+		a.former(lo, text, hits)
+		a.model(lo, text, hits)
+		a.device(lo, text, hits)
+	}
+}
+
+// lineAt is the line of s that holds the byte at.
+func lineAt(s string, at int) string {
+	lo := strings.LastIndexByte(s[:at], '\n') + 1
+	if hi := strings.IndexByte(s[at:], '\n'); hi >= 0 {
+		return s[lo : at+hi]
+	}
+	return s[lo:]
+}
+
+// isReview reports whether a line under such a heading is one: quoted, with stars, or in the first person.
+func isReview(line string) bool {
+	line = strings.TrimLeft(line, " \t-*•")
+	if line == "" {
+		return false
+	}
+	if strings.ContainsRune("\"“„«»「『★☆⭐", firstRune(line)) || stars.MatchString(line) {
+		return true
+	}
+	f := foldText(line)
+	return slices.ContainsFunc(vocabulary().find(f, "aside"), func(h hit) bool { return h.row.Value == "first person" })
+}
+
+// sectionEnd is where a section of other products ends: with its part of the page, at the next heading, or at an empty
+// line of plain text.
+func (a *asideFinder) sectionEnd(lo int) int {
+	b := a.t.Body
+	for i, h := range a.t.heads {
+		if h.start <= lo && lo < h.end {
+			end := h.until
+			for _, n := range a.t.heads[i+1:] {
+				if n.start < end {
+					end = n.start
+					break
+				}
+			}
+			return end
+		}
+	}
+	if a.t.HTML {
+		return lo + len(lineAt(b, lo)) // no heading: the line alone
+	}
+	if i := strings.Index(b[lo:], "\n\n"); i >= 0 {
+		return lo + i
+	}
+	return len(b)
+}
+
+// back is where the words of a sentence come back to the offer after from; its end where they do not.
+func (a *asideFinder) back(text string, from int, hits []hit) int {
+	end := len(text)
+	for _, h := range hits {
+		if h.row.Value == "offer" && h.start >= from {
+			end = min(end, h.start)
+		}
+	}
+	for _, m := range a.family.mentions(text) {
+		if m.own && m.start >= from {
+			end = min(end, m.start)
+		}
+	}
+	return end
+}
+
+// former passes over what a sentence says of a model that came before.
+func (a *asideFinder) former(lo int, text string, hits []hit) {
+	for _, h := range hits {
+		if h.row.Value == "former model" && !a.ownAt(text, h.end) {
+			a.other = true
+			a.add(ofModel, lo+h.start, lo+a.back(text, h.end, hits))
+			return
+		}
+	}
+}
+
+// ownAt reports whether the model on offer is named directly behind at: "the previous owner of this Gale 30".
+func (a *asideFinder) ownAt(text string, at int) bool {
+	return slices.ContainsFunc(a.family.mentions(text), func(m mention) bool { return m.own && m.start >= at && m.start-at < 12 })
+}
+
+// model passes over what a sentence says of another model of the family.
+func (a *asideFinder) model(lo int, text string, hits []hit) {
+	for _, m := range a.family.mentions(text) {
+		if !m.own {
+			a.other = true
+			a.add(ofModel, lo+m.start, lo+a.back(text, m.end, hits))
+		}
+	}
+}
+
+// device passes over what a sentence says of another device: all that follows where it is the subject, the clause where
+// the unit is compared with it.
+func (a *asideFinder) device(lo int, text string, hits []hit) {
+	if !strings.ContainsFunc(text, unicode.IsDigit) {
+		return
+	}
+	for _, h := range hits {
+		if h.row.Value != "device" {
+			continue
+		}
+		before := text[:h.start]
+		start := strings.LastIndexAny(before, ",;:(–—") + 1
+		if start > 0 && !isASCIIStart(text[start-1:]) {
+			start += 2 // a dash has three bytes
+		}
+		var than *hit
+		for k := range hits {
+			if x := &hits[k]; x.row.Value == "than" && x.end <= h.start && x.start >= start && h.start-x.end <= 30 {
+				than = x
+			}
+		}
+		end := a.back(text, h.end, hits)
+		if than != nil {
+			start = than.start
+			if c := strings.IndexAny(text[h.end:end], ",;:–—"); c >= 0 {
+				end = h.end + c
+			}
+		}
+		a.add(ofDevice, lo+start, lo+end)
+	}
+}
+
+func isASCIIStart(s string) bool { return s[0] < 0x80 }

@@ -1,0 +1,56 @@
+package listing
+
+import (
+	"regexp"
+
+	"golang.org/x/net/html/atom"
+)
+
+// The names by which pages call the parts that hold no words of the offer.
+var (
+	partOfReviews  = regexp.MustCompile(`(?i)(?:^|[\s_-])(?:reviews?|testimonials?|customer-?comments?|user-?comments?)(?:$|[\s_-])`)
+	partOfProducts = regexp.MustCompile(`(?i)(?:^|[\s_-])(?:related|recommendations?|recommended|upsells?|cross-?sells?|also-?(?:bought|viewed|like)|recently-?viewed|similar-?(?:items|products))(?:$|[\s_-])`)
+	partOfPage     = regexp.MustCompile(`(?i)(?:^|[\s_-])(?:cookies?|cookie-?banner|consent|breadcrumbs?)(?:$|[\s_-])`)
+)
+
+// maxParts bounds the headings and the parts kept of one page.
+const maxParts = 10_000
+
+// partOf says what an element holds, by its tag, id and classes; "" where it may hold words of the offer.
+func partOf(tag atom.Atom, names string) string {
+	switch tag {
+	case atom.Html, atom.Body, atom.Main:
+		return ""
+	case atom.Nav:
+		return ofProduct
+	}
+	switch {
+	case names == " ":
+		return ""
+	case partOfReviews.MatchString(names):
+		return ofReview
+	case partOfProducts.MatchString(names), partOfPage.MatchString(names):
+		return ofProduct
+	}
+	return ""
+}
+
+// set notes where the text of a closed element stands, and the headings whose part of the page ends with it.
+func (p *pageReader) set(e element) {
+	end := p.body.Len()
+	switch e.tag {
+	case atom.H1, atom.H2, atom.H3, atom.H4, atom.H5, atom.H6:
+		if len(p.t.heads) < maxParts {
+			p.t.heads = append(p.t.heads, head{start: e.start, end: end})
+		}
+		return
+	}
+	for i := e.heads; i < len(p.t.heads); i++ {
+		if p.t.heads[i].until == 0 && block[e.tag] {
+			p.t.heads[i].until = end
+		}
+	}
+	if e.of != "" && end > e.start && len(p.t.parts) < maxParts {
+		p.t.parts = append(p.t.parts, Aside{Of: e.of, start: e.start, end: end})
+	}
+}
