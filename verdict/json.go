@@ -1,6 +1,7 @@
 package verdict
 
 import (
+	"errors"
 	"io"
 	"math"
 
@@ -11,6 +12,9 @@ import (
 
 // Format is the name and version of the JSON form.
 const Format = "weighhouse-audit/1"
+
+// MaxFile is the most bytes of an audit.json: the program writes no larger one, and reads none.
+const MaxFile = 64 << 20
 
 // Report is the audit as audit.json holds it. Fields beyond the contract's are additions; none of the contract's is left
 // out. A number that is not finite, such as infinite degrees of freedom, is null.
@@ -235,11 +239,15 @@ type ReportTable struct {
 	Note   string     `json:"note"`
 }
 
-// WriteJSON writes the audit as audit.json. The same audit gives the same bytes.
+// WriteJSON writes the audit as audit.json. The same audit gives the same bytes. It is an error where they are more than
+// MaxFile.
 func (a *Audit) WriteJSON(w io.Writer) error {
 	data, err := PlainJSON(a.Report(), "  ")
 	if err != nil {
 		return err
+	}
+	if len(data) > MaxFile {
+		return errors.New(sheet.TooLarge("bytes of audit.json", int64(len(data)), MaxFile))
 	}
 	_, err = w.Write(data)
 	return err

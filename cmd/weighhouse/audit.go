@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"runtime"
 	"slices"
@@ -109,7 +108,7 @@ func (f auditFlags) check() (job, error) {
 	return j, nil
 }
 
-// maxFont is the largest font file that is read.
+// maxFont is the most bytes of a font file.
 const maxFont = 64 << 20
 
 func readFont(path string) ([]byte, error) {
@@ -118,12 +117,9 @@ func readFont(path string) ([]byte, error) {
 		return nil, fmt.Errorf("--font: %w", err)
 	}
 	defer f.Close()
-	b, err := io.ReadAll(io.LimitReader(f, maxFont+1))
+	b, err := readLimited(f, maxFont)
 	if err != nil {
 		return nil, fmt.Errorf("--font: %w", err)
-	}
-	if len(b) > maxFont {
-		return nil, fmt.Errorf("--font %s: larger than %d MB", path, maxFont>>20)
 	}
 	return b, nil
 }

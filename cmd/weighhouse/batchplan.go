@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
+
+	"weighhouse/measure/sheet"
 )
 
 // maxCases is the largest number of cases of one run, or of one index.
@@ -28,7 +30,7 @@ func plan(named, each []string, out string) (tasks []task, notes []string, err e
 		cases, notes = append(cases, found...), append(notes, more...)
 	}
 	if len(cases) > maxCases {
-		return nil, nil, fmt.Errorf("%d cases found, at most %d accepted in one run (a limit of this program)\n  hint: share them out over several runs and join these with weighhouse index", len(cases), maxCases)
+		return nil, nil, fmt.Errorf("%s\n%sshare them out over several runs and join these with weighhouse index", sheet.TooLarge("cases of one run", int64(len(cases)), maxCases), hintMark)
 	}
 	own := len(cases) > 1 || len(each) > 0
 	taken := map[string]string{}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"os"
@@ -154,6 +155,9 @@ func decay(c *cobra.Command, logs []string, f decayFlags) error {
 		if bg, bgU, _, err = amount("background", f.background); err != nil {
 			return err
 		}
+	}
+	if n := len(logs) + len(f.natural); n > sheet.MaxRuns {
+		return errUsage{errors.New("decay: " + sheet.TooLarge("logs", int64(n), sheet.MaxRuns))}
 	}
 	var runs []measure.DecayRun
 	for i, path := range append(append([]string(nil), logs...), f.natural...) {

@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"weighhouse/measure/sheet"
 	"weighhouse/templates/index"
 	"weighhouse/verdict"
 )
@@ -26,7 +27,7 @@ func newIndex() *cobra.Command {
 		Example: "  weighhouse index results\n  weighhouse index --out market node-1/results node-2/results",
 		Args:    atLeast(1, "one folder or more"),
 		RunE: func(c *cobra.Command, args []string) error {
-			return indexFolders(c, args, out, failOn)
+			return indexFolders(c, args, out, failOn, maxCases)
 		},
 		ValidArgsFunction: foldersOnly,
 	}
@@ -82,8 +83,8 @@ func writeIndex(to string, rows []index.Row) ([]string, error) {
 	return []string{files[0].path, files[1].path}, writeAll(files)
 }
 
-// indexFolders merges the audits found in folders.
-func indexFolders(c *cobra.Command, dirs []string, out, failOn string) error {
+// indexFolders merges the audits found in folders, of at most so many cases.
+func indexFolders(c *cobra.Command, dirs []string, out, failOn string, most int) error {
 	stop, err := outcomes(failOn)
 	if err != nil {
 		return err
@@ -103,8 +104,8 @@ func indexFolders(c *cobra.Command, dirs []string, out, failOn string) error {
 		err := walkCases(dir, func(folder string, audited bool) error {
 			if key := sameFolder(folder); seen[key] {
 				return nil
-			} else if seen[key] = true; len(seen) > maxCases {
-				return fmt.Errorf("%s: more than %d cases found, which is as many as one index takes (a limit of this program)", dir, maxCases)
+			} else if seen[key] = true; len(seen) > most {
+				return fmt.Errorf("%s: %s", dir, sheet.TooLarge("cases of one index", int64(len(seen)), int64(most)))
 			}
 			row := rowOf(folder, audited)
 			switch row.State {

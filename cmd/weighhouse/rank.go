@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"weighhouse/measure"
+	"weighhouse/measure/sheet"
 	"weighhouse/templates/numeral"
 	"weighhouse/templates/ranking"
 	"weighhouse/verdict"
@@ -184,6 +185,9 @@ func rankInput(path, issued string) (*verdict.Audit, error) {
 		return nil, err
 	}
 	defer f.Close()
+	if info.Size() > verdict.MaxFile {
+		return nil, fmt.Errorf("%s: %s", path, sheet.TooLarge("bytes of the file", info.Size(), verdict.MaxFile))
+	}
 	a, err := rank.ReadAudit(f)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)

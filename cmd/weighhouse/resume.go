@@ -70,7 +70,7 @@ func (b *batch) unchanged(t task) (r verdict.Report, ok bool) {
 	if !bytes.Equal(old, now.Bytes()) {
 		return r, false
 	}
-	data, err := readPlain(filepath.Join(t.out, "audit.json"), maxAudit)
+	data, err := readPlain(filepath.Join(t.out, "audit.json"), verdict.MaxFile)
 	if err != nil || json.Unmarshal(data, &r) != nil {
 		return r, false
 	}
@@ -160,15 +160,28 @@ func openPlain(path string) (*os.File, error) {
 	return os.Open(path)
 }
 
+// readPlain reads a plain file of at most limit bytes; of a larger one not even those.
 func readPlain(path string, limit int64) ([]byte, error) {
 	f, err := openPlain(path)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, limit+1))
+	return readLimited(f, limit)
+}
+
+// readLimited reads an open file of at most limit bytes.
+func readLimited(f *os.File, limit int64) ([]byte, error) {
+	info, err := f.Stat()
+	if err != nil {
+		return nil, err
+	}
+	if info.Size() > limit {
+		return nil, fmt.Errorf("%s: %s", f.Name(), sheet.TooLarge("bytes of the file", info.Size(), limit))
+	}
+	data, err := io.ReadAll(io.LimitReader(f, limit+1)) // a device or a pipe has no size
 	if err == nil && int64(len(data)) > limit {
-		err = fmt.Errorf("%s: larger than %d bytes", path, limit)
+		err = fmt.Errorf("%s: %s", f.Name(), sheet.TooLarge("bytes of the file", int64(len(data)), limit))
 	}
 	return data, err
 }

@@ -11,6 +11,9 @@ import (
 	"weighhouse/verdict"
 )
 
+// maxOutput is the largest output, beside audit.json, that verify reads: a PDF holds the case's books.
+const maxOutput = 512 << 20
+
 // siblings compares the outputs beside an audit.json with it: they may be of another making where a run was killed between
 // two of them, where one format alone was written anew, or where one was altered. The PDF has to carry this audit.json,
 // known by the check sum of its attachment; the page and the workbook have to be what is written of the case now, byte by
@@ -27,7 +30,7 @@ func siblings(path string, written []byte, l *loaded, anew bool) (out []verdict.
 			continue
 		}
 		name := "audit." + format
-		got, err := readPlain(filepath.Join(filepath.Dir(path), name), maxAudit)
+		got, err := readPlain(filepath.Join(filepath.Dir(path), name), maxOutput)
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
 			continue

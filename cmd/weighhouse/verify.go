@@ -13,9 +13,6 @@ import (
 	"weighhouse/verdict"
 )
 
-// maxAudit is the largest audit.json that is read.
-const maxAudit = 256 << 20
-
 func newVerify() *cobra.Command {
 	var file, format string
 	c := &cobra.Command{
@@ -103,7 +100,7 @@ func readAudit(path string) (verdict.Report, error) {
 
 // readAuditBytes reads a written audit.json and gives its bytes, too.
 func readAuditBytes(path string) (r verdict.Report, data []byte, err error) {
-	data, err = readPlain(path, maxAudit)
+	data, err = readPlain(path, verdict.MaxFile)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return r, nil, fmt.Errorf("%s: there is no such file\n  hint: weighhouse audit CASE writes it", path)

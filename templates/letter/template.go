@@ -156,7 +156,7 @@ func readTemplate(root *os.Root, name string) (string, error) {
 	case err != nil:
 		return "", err
 	case len(b) > maxTemplate:
-		return "", fmt.Errorf("larger than %d MB", maxTemplate>>20)
+		return "", fmt.Errorf("larger than %d MB (a limit of this program)", maxTemplate>>20)
 	case !utf8.Valid(b):
 		return "", fmt.Errorf("is not UTF-8")
 	}
@@ -221,7 +221,7 @@ type limited struct{ strings.Builder }
 
 func (w *limited) Write(p []byte) (int, error) {
 	if w.Len()+len(p) > maxRendered {
-		return 0, fmt.Errorf("the letter is larger than %d MB", maxRendered>>20)
+		return 0, fmt.Errorf("the letter is larger than %d MB (a limit of this program)", maxRendered>>20)
 	}
 	return w.Builder.Write(p)
 }

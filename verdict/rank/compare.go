@@ -21,7 +21,7 @@ const MostUnits = 40
 // Compare ranks units that were tested in one room. An error of type Refusals says which cases cannot be compared, and why.
 func Compare(audits []*verdict.Audit, o Options) (*Ranking, error) {
 	if len(audits) < 2 || len(audits) > MostUnits {
-		return nil, fmt.Errorf("a comparison takes 2 to %d units, found %d", MostUnits, len(audits))
+		return nil, fmt.Errorf("a comparison takes 2 to %d units, found %d (a limit of this program)", MostUnits, len(audits))
 	}
 	var cs []*contender
 	var rs Refusals

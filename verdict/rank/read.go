@@ -10,23 +10,21 @@ import (
 	"time"
 
 	"weighhouse/measure"
+	"weighhouse/measure/sheet"
 	"weighhouse/measure/uncertainty"
 	"weighhouse/verdict"
 )
-
-// maxAudit is the largest audit.json that is read.
-const maxAudit = 64 << 20
 
 // ReadAudit reads an audit.json as far as a comparison needs it: the product, the test and its room, the results with
 // their runs and budgets, the costs. Claims, findings and figures are left out. It is an error where the text is no
 // audit of this format, and where its decay runs do not say what they were.
 func ReadAudit(r io.Reader) (*verdict.Audit, error) {
-	data, err := io.ReadAll(io.LimitReader(r, maxAudit+1))
+	data, err := io.ReadAll(io.LimitReader(r, verdict.MaxFile+1))
 	if err != nil {
 		return nil, err
 	}
-	if len(data) > maxAudit {
-		return nil, fmt.Errorf("larger than %d MB", maxAudit>>20)
+	if len(data) > verdict.MaxFile {
+		return nil, errors.New(sheet.TooLarge("bytes of the file", int64(len(data)), verdict.MaxFile))
 	}
 	var rep verdict.Report
 	if err := json.Unmarshal(data, &rep); err != nil {
