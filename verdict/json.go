@@ -239,15 +239,23 @@ type ReportTable struct {
 	Note   string     `json:"note"`
 }
 
-// WriteJSON writes the audit as audit.json. The same audit gives the same bytes. It is an error where they are more than
-// MaxFile.
-func (a *Audit) WriteJSON(w io.Writer) error {
+// JSON is the audit as audit.json. The same audit gives the same bytes. It is an error where they are more than MaxFile.
+func (a *Audit) JSON() ([]byte, error) {
 	data, err := PlainJSON(a.Report(), "  ")
 	if err != nil {
-		return err
+		return nil, err
 	}
 	if len(data) > MaxFile {
-		return errors.New(sheet.TooLarge("bytes of audit.json", int64(len(data)), MaxFile))
+		return nil, errors.New(sheet.TooLarge("bytes of audit.json", int64(len(data)), MaxFile))
+	}
+	return data, nil
+}
+
+// WriteJSON writes the audit as audit.json, or nothing where JSON gives an error.
+func (a *Audit) WriteJSON(w io.Writer) error {
+	data, err := a.JSON()
+	if err != nil {
+		return err
 	}
 	_, err = w.Write(data)
 	return err

@@ -16,11 +16,17 @@ func PlainJSON(v any, indent string) ([]byte, error) {
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
-	e.SetIndent("", indent)
 	if err := e.Encode(v); err != nil {
 		return nil, err
 	}
-	return Escaped(b.Bytes()), nil
+	if indent == "" {
+		return Escaped(b.Bytes()), nil
+	}
+	var out bytes.Buffer // Indent makes room for it once, where the encoder's own indentation grows step by step
+	if err := json.Indent(&out, b.Bytes(), "", indent); err != nil {
+		return nil, err
+	}
+	return Escaped(out.Bytes()), nil
 }
 
 // Escaped writes the characters of a JSON text that PlainJSON names as \uXXXX. Beyond ASCII a JSON text has characters in

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"path"
 	"strings"
@@ -25,11 +24,11 @@ type loaded struct {
 // json is the audit as audit.json holds it.
 func (l *loaded) json() ([]byte, error) {
 	if l.data == nil {
-		var b bytes.Buffer
-		if err := l.audit.WriteJSON(&b); err != nil {
+		b, err := l.audit.JSON()
+		if err != nil {
 			return nil, err
 		}
-		l.data = b.Bytes()
+		l.data = b
 	}
 	return l.data, nil
 }

@@ -5,10 +5,12 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 	"unicode"
@@ -115,16 +117,16 @@ func asideOf(path string) (*os.File, error) {
 // keepOld gives the file that is to be replaced a second name, so that it can be brought back. It is "" where there is
 // none, and where the file system has no second names.
 func keepOld(path string) string {
-	t, err := asideOf(path)
-	if err != nil {
-		return ""
+	for range 100 {
+		aside := filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+"."+strconv.FormatUint(rand.Uint64(), 36)+".part")
+		switch err := os.Link(path, aside); {
+		case err == nil:
+			return aside
+		case !errors.Is(err, fs.ErrExist):
+			return ""
+		}
 	}
-	t.Close()
-	os.Remove(t.Name())
-	if os.Link(path, t.Name()) != nil {
-		return ""
-	}
-	return t.Name()
+	return ""
 }
 
 // leftoverAge is how old a temporary file is that no running program can be writing.

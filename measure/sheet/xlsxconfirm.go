@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"fmt"
+	"io"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -112,13 +113,14 @@ func (w *workbook) reduced(tables []sheetEntry) (data []byte, size int64, ok boo
 	}
 	var buf bytes.Buffer
 	z := zip.NewWriter(&buf)
+	through := make([]byte, 32<<10)
 	for _, f := range w.parts.list {
 		name := partName("", f.Name)
 		if ornament(name) {
 			continue
 		}
 		if drop[name] {
-			out, err := z.Create(f.Name)
+			out, err := z.CreateHeader(&zip.FileHeader{Name: f.Name, Method: zip.Store}) // a compressor would take a megabyte
 			if err != nil {
 				return nil, size, false, err
 			}
@@ -128,7 +130,7 @@ func (w *workbook) reduced(tables []sheetEntry) (data []byte, size int64, ok boo
 		if size += int64(min(f.CompressedSize64, 1<<40)); size > MaxConfirmed {
 			return nil, size, false, nil
 		}
-		if err := z.Copy(f); err != nil {
+		if err := copyPacked(z, f, through); err != nil {
 			return nil, size, false, err
 		}
 	}
@@ -136,4 +138,19 @@ func (w *workbook) reduced(tables []sheetEntry) (data []byte, size int64, ok boo
 		return nil, size, false, err
 	}
 	return buf.Bytes(), size, true, nil
+}
+
+// copyPacked takes a part over as it stands, by way of a buffer.
+func copyPacked(z *zip.Writer, f *zip.File, through []byte) error {
+	in, err := f.OpenRaw()
+	if err != nil {
+		return err
+	}
+	head := f.FileHeader
+	out, err := z.CreateRaw(&head)
+	if err != nil {
+		return err
+	}
+	_, err = io.CopyBuffer(out, in, through)
+	return err
 }

@@ -31,7 +31,7 @@ func (d *Doc) assemble(file []byte, r *renderer) ([]byte, error) {
 	}
 	size := len(file) + 1<<19
 	for _, c := range r.contents {
-		size += len(c) / 4
+		size += len(c.data)
 	}
 	for _, a := range d.attachments {
 		size += len(a.Data) / 2
@@ -73,7 +73,7 @@ func (d *Doc) assemble(file []byte, r *renderer) ([]byte, error) {
 			o.put(string(body[i:]))
 			o.end()
 		default:
-			o.stream(n, "", r.contents[page-1])
+			o.packedStream(n, "", r.contents[page-1])
 		}
 	}
 	old, err := objectBody(file, at, catalog)

@@ -74,7 +74,7 @@ func (d *Doc) paragraph(st Style, elem *element, spans Text) {
 			u.after = st.After
 		}
 		if st.Bar {
-			u.items = append(u.items, item{op: figure.Op{Kind: figure.OpLine, Stroke: figure.Stroke{Width: 1.2, Tone: figure.Faint},
+			u.items = append(u.items, item{op: &figure.Op{Kind: figure.OpLine, Stroke: figure.Stroke{Width: 1.2, Tone: figure.Faint},
 				Points: []figure.Point{{X: st.Indent - 8, Y: 0}, {X: st.Indent - 8, Y: u.height}}}})
 		}
 		u.lines(ls[at:at+n], st.Indent, 0, w, st.Size, st.Align, elem)

@@ -93,7 +93,7 @@ type page struct {
 // item is one drawing operation, where its origin stands on the page, and the element of the structure that it belongs
 // to; nil for what belongs to the page alone, such as its number.
 type item struct {
-	op   figure.Op
+	op   *figure.Op // shared by whatever places it, and not to be written to
 	at   figure.Point
 	elem *element
 }

@@ -215,7 +215,7 @@ func (u *unit) piece(p piece, x, base, size float64, elem *element, links map[in
 	if p.text == "" {
 		return
 	}
-	u.items = append(u.items, item{elem: elem, at: figure.Point{X: x, Y: base}, op: figure.Op{Kind: figure.OpText, Text: p.text, Points: origin,
+	u.items = append(u.items, item{elem: elem, at: figure.Point{X: x, Y: base}, op: &figure.Op{Kind: figure.OpText, Text: p.text, Points: origin,
 		Type: figure.Type{Size: p.size, Face: p.face, Tone: p.tone}}})
 }
 
@@ -224,7 +224,7 @@ var origin = make([]figure.Point, 1)
 
 // field is the grey ground and the underline of marked text.
 func (u *unit) field(x, base, w, size float64) {
-	u.items = append(u.items, item{op: figure.Op{Kind: figure.OpPolygon, Fill: figure.Wash, Points: []figure.Point{
+	u.items = append(u.items, item{op: &figure.Op{Kind: figure.OpPolygon, Fill: figure.Wash, Points: []figure.Point{
 		{X: x - 1, Y: base - 0.9*size}, {X: x + w + 1, Y: base - 0.9*size}, {X: x + w + 1, Y: base + 0.3*size}, {X: x - 1, Y: base + 0.3*size}}}})
 	u.rule(x, x+w, base+0.24*size, 0.8, figure.Ink)
 }
@@ -238,14 +238,14 @@ func (u *unit) drawn(r figure.Recording, at figure.Point, k float64, elem *eleme
 		}
 		r = scaled
 	}
-	for _, o := range r.Ops {
-		u.items = append(u.items, item{op: o, at: at, elem: elem})
+	for i := range r.Ops {
+		u.items = append(u.items, item{op: &r.Ops[i], at: at, elem: elem})
 	}
 }
 
 // rule draws a level line across the unit.
 func (u *unit) rule(x0, x1, y, width float64, t figure.Tone) {
-	u.items = append(u.items, item{op: figure.Op{Kind: figure.OpLine, Stroke: figure.Stroke{Width: width, Tone: t},
+	u.items = append(u.items, item{op: &figure.Op{Kind: figure.OpLine, Stroke: figure.Stroke{Width: width, Tone: t},
 		Points: []figure.Point{{X: x0, Y: y}, {X: x1, Y: y}}}})
 }
 
@@ -265,12 +265,12 @@ func (d *Doc) finish() {
 	foot := d.set(T(d.opt.Footer), d.Width()-d.measure(pageOf(len(d.pages), len(d.pages)), typeface.Regular, size)-12, size, figure.Soft)[0]
 	for i, p := range d.pages {
 		n := pageOf(i+1, len(d.pages))
-		p.items = append(p.items, item{op: figure.Op{Kind: figure.OpLine, Stroke: figure.Stroke{Width: 0.3, Tone: figure.Mid},
+		p.items = append(p.items, item{op: &figure.Op{Kind: figure.OpLine, Stroke: figure.Stroke{Width: 0.3, Tone: figure.Mid},
 			Points: []figure.Point{{X: marginSide, Y: y - 11}, {X: d.width - marginSide, Y: y - 11}}}})
 		if len(foot.pieces) > 0 {
-			p.items = append(p.items, item{op: figure.Op{Kind: figure.OpText, Text: foot.pieces[0].text, Type: soft, Points: []figure.Point{{X: marginSide, Y: y}}}})
+			p.items = append(p.items, item{op: &figure.Op{Kind: figure.OpText, Text: foot.pieces[0].text, Type: soft, Points: []figure.Point{{X: marginSide, Y: y}}}})
 		}
-		p.items = append(p.items, item{op: figure.Op{Kind: figure.OpText, Text: n, Type: soft,
+		p.items = append(p.items, item{op: &figure.Op{Kind: figure.OpText, Text: n, Type: soft,
 			Points: []figure.Point{{X: d.width - marginSide - d.measure(n, typeface.Regular, size), Y: y}}}})
 	}
 }

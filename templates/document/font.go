@@ -18,6 +18,7 @@ type font struct {
 	ttf     []byte
 	metrics *typeface.Metrics
 	glyphs  map[rune]uint16
+	latin   [0x180]uint16 // of glyphs, for speed; 0 where they do not say
 }
 
 // font gives the font of a face, or the extra one.
@@ -39,10 +40,17 @@ func (r *renderer) font(face typeface.Face, other bool) *font {
 
 // glyph is the number of a character's glyph.
 func (f *font) glyph(c rune) uint16 {
+	low := uint32(c) < uint32(len(f.latin))
+	if low && f.latin[c] != 0 {
+		return f.latin[c]
+	}
 	g, ok := f.glyphs[c]
 	if !ok {
 		g = f.metrics.Glyph(c)
 		f.glyphs[c] = g
+	}
+	if low {
+		f.latin[c] = g
 	}
 	return g
 }

@@ -76,19 +76,36 @@ func (o *objects) object(n int, body []byte) {
 	o.end()
 }
 
-// stream writes a stream object, compressed where that makes it smaller; dict is its dictionary without the brackets,
-// the length and the filter.
-func (o *objects) stream(n int, dict string, data []byte) {
-	p := o.packer
+// packed is what a stream holds, compressed where that makes it smaller.
+type packed struct {
+	data     []byte
+	deflated bool
+}
+
+// pack compresses data. What it gives is good until the next call, and as long as data is.
+func (p *packer) pack(data []byte) packed {
 	p.out.Reset()
 	p.w.Reset(&p.out)
 	_, _ = p.w.Write(data) // a bytes.Buffer does not fail
 	_ = p.w.Close()
 	if p.out.Len() >= len(data) {
-		o.plainStream(n, dict, data)
-		return
+		return packed{data: data}
 	}
-	o.plainStream(n, dict+"/Filter/FlateDecode", p.out.Bytes())
+	return packed{data: p.out.Bytes(), deflated: true}
+}
+
+// stream writes a stream object, compressed where that makes it smaller; dict is its dictionary without the brackets,
+// the length and the filter.
+func (o *objects) stream(n int, dict string, data []byte) {
+	o.packedStream(n, dict, o.packer.pack(data))
+}
+
+// packedStream writes a stream object of what is packed already.
+func (o *objects) packedStream(n int, dict string, p packed) {
+	if p.deflated {
+		dict += "/Filter/FlateDecode"
+	}
+	o.plainStream(n, dict, p.data)
 }
 
 // plainStream writes a stream object as it is.

@@ -26,10 +26,11 @@ func (d *Doc) Write(w io.Writer) (warnings []string, err error) {
 	if err != nil {
 		return nil, fmt.Errorf("making the PDF: %w", err)
 	}
-	r := renderer{d: d, fonts: map[string]*font{}}
+	r := renderer{d: d, fonts: map[string]*font{}, packer: packers.Get().(*packer), buf: make([]byte, 0, 1<<18)}
 	for i, p := range d.pages {
 		r.page(i+1, p)
 	}
+	packers.Put(r.packer)
 	out, err := d.assemble(raw, &r)
 	if err != nil {
 		return nil, fmt.Errorf("making the PDF: %w", err)
@@ -68,8 +69,9 @@ func (d *Doc) skeleton() ([]byte, error) {
 type renderer struct {
 	d        *Doc
 	fonts    map[string]*font // by family
-	buf      []byte
-	contents [][]byte     // of each page
+	buf      []byte           // the contents of the page that is drawn
+	packer   *packer
+	contents []packed     // of each page
 	marks    [][]*element // for each page, the element of each piece of marked content
 
 	origin       figure.Point // of the item that is drawn
@@ -106,8 +108,10 @@ func (r *renderer) page(n int, p *page) {
 	if inside {
 		r.put("EMC\n")
 	}
-	r.contents = append(r.contents, r.buf)
-	r.buf = make([]byte, 0, len(r.buf)+1024)
+	body := r.packer.pack(r.buf)
+	body.data = bytes.Clone(body.data)
+	r.contents = append(r.contents, body)
+	r.buf = r.buf[:0]
 	r.marks = append(r.marks, marks)
 }
 

@@ -179,9 +179,9 @@ func (d *Doc) words(t Text, size float64, tone figure.Tone) []word {
 // breakAfter is the length of the first unbreakable part of a text that begins with no space: up to a space, behind a
 // slash, hyphen or comma inside a long token, and behind each ideograph.
 func breakAfter(s string) int {
-	end := strings.IndexAny(s, " \n") // of the token
-	if end < 0 {
-		end = len(s)
+	end := 0 // of the token
+	for end < len(s) && s[end] != ' ' && s[end] != '\n' {
+		end++
 	}
 	n, letters := 0, 0
 	for i, r := range s[:end] {

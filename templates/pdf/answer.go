@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"fmt"
+	"sort"
 	"strings"
 
 	"weighhouse/templates/document"
@@ -38,13 +39,11 @@ func (r *report) answer() {
 		if pages > 1 {
 			continue
 		}
-		n := manyQuestions
-		for ; n >= fewQuestions; n-- {
+		n := manyQuestions - sort.Search(manyQuestions-fewQuestions+1, func(left int) bool { // each more takes more room
 			const between = 8 // what stands between blocks is not counted by themselves
-			if _, more := alone(func(r *report) { r.questions(s.list, n) }); used+more+between <= r.Height() {
-				break
-			}
-		}
+			_, more := alone(func(r *report) { r.questions(s.list, manyQuestions-left) })
+			return used+more+between <= r.Height()
+		})
 		if n < fewQuestions && i < len(settings)-1 {
 			continue
 		}
