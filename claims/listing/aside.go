@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // Aside is a stretch of the listing that speaks of something else than the unit on offer. It is passed over, and shown,
@@ -26,15 +27,14 @@ const (
 	ofBuyer   = "a buyer's words"
 )
 
-// apartFromOffer finds the asides and makes offer: the body with them blanked, every byte at its place.
+// apartFromOffer finds the asides and blanks them in the offer, every byte of it staying at its place.
 func (t *Text) apartFromOffer() {
 	a := &asideFinder{t: t, family: familyOf(t.Body)}
 	a.roles()
-	t.offer = t.Body
 	a.sections()
 	t.split(func(lo, hi int, firstOfLine bool) { a.sentence(lo, hi, firstOfLine) })
 	slices.SortStableFunc(a.found, func(x, y Aside) int { return x.start - y.start })
-	blank := []byte(t.Body)
+	blank := []byte(t.offer)
 	for _, x := range a.found {
 		if n := len(t.Asides); n > 0 && x.start <= t.Asides[n-1].end+1 && x.Of == t.Asides[n-1].Of { // one stretch
 			t.Asides[n-1].end = max(t.Asides[n-1].end, x.end)
@@ -292,10 +292,7 @@ func (a *asideFinder) device(lo int, text string, hits []hit) {
 			continue
 		}
 		before := text[:h.start]
-		start := strings.LastIndexAny(before, ",;:(–—") + 1
-		if start > 0 && !isASCIIStart(text[start-1:]) {
-			start += 2 // a dash has three bytes
-		}
+		start := clauseStart(before)
 		var than *hit
 		for k := range hits {
 			if x := &hits[k]; x.row.Value == "than" && x.end <= h.start && x.start >= start && h.start-x.end <= 30 {
@@ -313,4 +310,18 @@ func (a *asideFinder) device(lo int, text string, hits []hit) {
 	}
 }
 
-func isASCIIStart(s string) bool { return s[0] < 0x80 }
+// clauseStart is where the last clause of s begins: behind a comma and the like, or behind a bracket that is still open.
+func clauseStart(s string) int {
+	start := 0
+	for i, r := range s {
+		switch r {
+		case ',', ';', ':', '–', '—':
+			start = i + utf8.RuneLen(r)
+		case '(':
+			if !strings.Contains(s[i:], ")") {
+				start = i + 1
+			}
+		}
+	}
+	return start
+}

@@ -169,12 +169,20 @@ func (r *reader) finish(s *sentence, d *Said) {
 	d.Line, d.Col = r.t.At(d.Start)
 	d.Claim.Place = r.t.Place(d.Start)
 	d.Claim.Source = fmt.Sprintf("listing, %s:%d:%d", r.t.Name, d.Line, d.Col)
-	if c := &d.Claim; c.Attribute == claims.FilterLife && c.Calendar && c.Basis.HoursPerDay > 0 && c.Claimed != nil {
-		// The contract's claims table means running hours wherever the listing says how many a day.
-		c.Claimed.Low, c.Claimed.High = c.Claimed.Low*c.Basis.HoursPerDay/24, c.Claimed.High*c.Basis.HoursPerDay/24
-		c.Notes = append(c.Notes, fmt.Sprintf("%s at %g h/day are %.0f running hours", c.Claimed.Text, c.Basis.HoursPerDay, c.Claimed.High))
-	}
+	d.running()
 	d.Understood = understood(d)
+}
+
+// running turns a life by the calendar into running hours once the hours a day are known: the contract's claims table means
+// running hours wherever the listing says how many a day.
+func (d *Said) running() {
+	c := &d.Claim
+	if c.Attribute != claims.FilterLife || !c.Calendar || c.Basis.HoursPerDay <= 0 || c.Claimed == nil || d.ran {
+		return
+	}
+	d.ran = true
+	c.Claimed.Low, c.Claimed.High = c.Claimed.Low*c.Basis.HoursPerDay/24, c.Claimed.High*c.Basis.HoursPerDay/24
+	c.Notes = append(c.Notes, fmt.Sprintf("%s at %g h/day are %.0f running hours", c.Claimed.Text, c.Basis.HoursPerDay, c.Claimed.High))
 }
 
 // widen closes a bracket that the quote opened, and opens one that it closed.
@@ -221,8 +229,9 @@ func understood(d *Said) string {
 	if c.Particle != "" {
 		b.WriteString(", " + c.Particle)
 	}
-	if settingMatters(c.Attribute) {
+	if takesSetting(c.Attribute) {
 		switch {
+		case c.Setting == "" && !settingMatters(c.Attribute):
 		case c.Setting == "":
 			b.WriteString(", at the highest setting (none stated)")
 		case strings.EqualFold(c.Setting, "max"):

@@ -37,8 +37,8 @@ func (t *Text) Extract() Extract {
 		r.gradesOf(s)
 		if len(s.qs) > 0 {
 			r.claimsOf(s)
-			r.apartFrom(s)
 		}
+		r.apartFrom(s)
 		if s.numeric {
 			r.pricesOf(s)
 		}

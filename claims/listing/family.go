@@ -69,15 +69,10 @@ func (f family) mentions(text string) (out []mention) {
 	if f.name == "" {
 		return nil
 	}
-	for at := 0; ; {
-		i := strings.Index(text[at:], f.name)
-		if i < 0 {
-			return out
+	for _, m := range namedModel.FindAllStringSubmatchIndex(text, -1) {
+		if strings.EqualFold(text[m[2]:m[3]], f.name) && !unitFollows(text[m[5]:]) {
+			out = append(out, mention{m[0], m[1], text[m[4]:m[5]] == f.id})
 		}
-		at += i
-		if m := namedModel.FindStringSubmatchIndex(text[at:]); m != nil && m[0] == 0 && text[at+m[2]:at+m[3]] == f.name && !unitFollows(text[at+m[5]:]) {
-			out = append(out, mention{at, at + m[5], text[at+m[4]:at+m[5]] == f.id})
-		}
-		at += len(f.name)
 	}
+	return out
 }

@@ -100,6 +100,7 @@ func (p *pageReader) text(raw string) {
 		p.passOver(raw)
 		return
 	}
+	raised := p.isMark(raw)
 	for raw != "" && !p.full {
 		r, n := utf8.DecodeRuneInString(raw)
 		line, col := p.line, p.col
@@ -109,6 +110,8 @@ func (p *pageReader) text(raw string) {
 			for _, d := range html.UnescapeString(raw[:n]) {
 				p.char(d, line, col, n > 1)
 			}
+		case raised && r >= '0' && r <= '9':
+			p.char([]rune("⁰¹²³⁴⁵⁶⁷⁸⁹")[r-'0'], line, col, true)
 		default:
 			p.char(r, line, col, false)
 		}

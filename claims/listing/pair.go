@@ -101,6 +101,15 @@ func unitInLabel(label string) (unit.Unit, string, bool) {
 			i += 1 + next
 		}
 	}
+	for _, part := range strings.Split(label, ",") { // "Power, W, High"; "Schallleistungspegel in dB(A), Stufe 1"
+		text := strings.TrimSpace(part)
+		if _, after, ok := strings.Cut(text, " in "); ok {
+			text = after
+		}
+		if u, ok := vocabulary().lookup(text); ok && part != label {
+			return u, text, true
+		}
+	}
 	f := strings.Fields(label)
 	for n := min(4, len(f)); n > 0; n-- {
 		text := strings.Trim(strings.Join(f[len(f)-n:], " "), ",")

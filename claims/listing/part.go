@@ -2,6 +2,7 @@ package listing
 
 import (
 	"regexp"
+	"strings"
 
 	"golang.org/x/net/html/atom"
 )
@@ -33,6 +34,23 @@ func partOf(tag atom.Atom, names string) string {
 		return ofProduct
 	}
 	return ""
+}
+
+// isMark reports whether text is the raised figure of a note, as in "55 dB(A)<sup>2</sup>": in sup, and no exponent of a
+// unit of length, which is "m3" written plainly.
+func (p *pageReader) isMark(text string) bool {
+	n := len(p.open)
+	if n == 0 || p.open[n-1].tag != atom.Sup || len(strings.TrimSpace(text)) > 2 {
+		return false
+	}
+	before := p.body.String()
+	if c := p.cell(); c != nil {
+		before = ""
+		if !c.empty() {
+			before = c.pieces[len(c.pieces)-1].text
+		}
+	}
+	return !isLength(before[max(0, len(before)-16):])
 }
 
 // set notes where the text of a closed element stands, and the headings whose part of the page ends with it.

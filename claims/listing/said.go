@@ -23,6 +23,7 @@ type Said struct {
 	Also       []string // where else the listing says the same: "12:3"
 	apart      string   // how the second unit disagrees; "" where it agrees
 	figures    []extent // the number with its unit, wherever the listing says it
+	ran        bool     // a life by the calendar that was turned into running hours
 	qi         int      // index of its quantity in the sentence, while that is read
 }
 
@@ -64,7 +65,7 @@ type reader struct {
 	t      *Text
 	e      Extract
 	listed []Price // the list price, where the listing names one
-	apart  []apart // distances that stand apart from the levels that they belong to
+	apart  []apart // what stands apart from the figures that it belongs to
 }
 
 // claimsOf reads the claims of one sentence.
@@ -171,7 +172,7 @@ func (r *reader) build(s *sentence, i int, tp topic, in claims.Info, settings []
 	if len(q.values) > 1 && !q.isRange && r.list(s, i, base, in) {
 		return
 	}
-	if h := s.settingOf(i, settings); h != nil && settingMatters(in.Name) {
+	if h := s.settingOf(i, settings); h != nil && takesSetting(in.Name) {
 		c.Setting = h.name(s)
 		if s.label == 0 || h.end > s.label || h.start < s.label {
 			base.include(&hit{start: h.start, end: h.end})
@@ -220,6 +221,10 @@ func (s *sentence) beside(i int, h *hit) bool {
 func settingMatters(a claims.Attribute) bool {
 	return a == claims.DeliveryRate || a == claims.Noise || a == claims.Power || a == claims.CleanTime || a == claims.AnnualEnergy
 }
+
+// takesSetting reports whether a claim of the attribute may be stated for a setting: those that depend on it, and the life
+// of a filter, which needs none.
+func takesSetting(a claims.Attribute) bool { return settingMatters(a) || a == claims.FilterLife }
 
 // number sets the claimed range, converted to the attribute's JSON unit.
 func (d *Said) number(q *quantity, lo, hi float64, written string, in claims.Info) {

@@ -38,6 +38,8 @@ type Text struct {
 	offer  string  // Body with the asides blanked
 	parts  []Aside // asides that the page itself sets apart
 	heads  []head
+	refs   []ref
+	notes  []note
 }
 
 // head is a heading of a page, Body[start:end], and the end of the part of the page that it heads.
@@ -124,6 +126,8 @@ func Read(name string, r io.Reader) (*Text, error) {
 		return fail(0, 0, "check that the file was saved whole", "the file holds no visible text (%d bytes)", len(raw))
 	}
 	t.Lang = language(t.Body)
+	t.offer = t.Body
+	t.findNotes()
 	t.apartFromOffer()
 	return t, nil
 }
