@@ -58,6 +58,7 @@ func newAudit() *cobra.Command {
 	c.Flags().IntVar(&f.jobs, "jobs", runtime.GOMAXPROCS(0), "how many cases to work on at a time")
 	c.Flags().BoolVar(&f.resume, "resume", false, "leave cases as they are whose inputs, version, date and outputs are unchanged, by their hashes")
 	c.Flags().BoolVar(&f.index, "index", true, "of several cases write index.csv and index.html, into --out or --each (--index=false: do not)")
+	completeFolder(c, "out", "each")
 	completeList(c, "format", formatNames)
 	completeList(c, "fail-on", outcomeWords())
 	completeWord(c, "paper", "a4", "letter")
@@ -114,7 +115,7 @@ const maxFont = 64 << 20
 func readFont(path string) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, fmt.Errorf("--font: %w", err)
+		return nil, fmt.Errorf("--font %s: %w", path, pathless(err))
 	}
 	defer f.Close()
 	b, err := readLimited(f, maxFont)

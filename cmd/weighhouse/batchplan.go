@@ -19,7 +19,8 @@ const maxCases = 100_000
 type task struct{ dir, out string }
 
 // plan lists the cases of a run: those named, in their order, then the sub-folders of each folder of cases that hold a spec
-// book, by name. It is an error where two cases would be written to one folder. notes say what was passed over.
+// book, by name. It is an error where a case is named twice, also by a link, or two would be written to one folder. notes
+// say what was passed over.
 func plan(named, each []string, out string) (tasks []task, notes []string, err error) {
 	cases := append([]string(nil), named...)
 	for _, dir := range each {
@@ -33,20 +34,24 @@ func plan(named, each []string, out string) (tasks []task, notes []string, err e
 		return nil, nil, fmt.Errorf("%s\n%sshare them out over several runs and join these with weighhouse index", sheet.TooLarge("cases of one run", int64(len(cases)), maxCases), hintMark)
 	}
 	own := len(cases) > 1 || len(each) > 0
-	taken := map[string]string{}
+	read, taken := map[string]string{}, map[string]string{}
 	var errs []error
 	for _, dir := range cases {
 		t := task{dir, outFolder(out, dir, own)}
-		key := sameFolder(t.out)
-		if other, twice := taken[key]; twice {
-			if sameFolder(other) == sameFolder(dir) {
-				errs = append(errs, fmt.Errorf("the case %q is named twice (also as %q)", dir, other))
-			} else {
-				errs = append(errs, fmt.Errorf("the cases %q and %q would both be written to %q: rename one of them, or audit them into different folders", other, dir, t.out))
+		from, to := sameFolder(dir), sameFolder(t.out)
+		if other, twice := read[from]; twice {
+			also := ""
+			if other != dir { // another way of writing it, or a link
+				also = fmt.Sprintf(" (also as %q)", other)
 			}
+			errs = append(errs, fmt.Errorf("the case %q is named twice%s", dir, also))
 			continue
 		}
-		taken[key] = dir
+		if other, twice := taken[to]; twice {
+			errs = append(errs, fmt.Errorf("the cases %q and %q would both be written to %q: rename one of them, or audit them into different folders", other, dir, t.out))
+			continue
+		}
+		read[from], taken[to] = dir, dir
 		tasks = append(tasks, t)
 	}
 	if len(errs) > 0 {
@@ -74,7 +79,7 @@ func sameFolder(dir string) string {
 func casesIn(dir string) (cases, notes []string, err error) {
 	entries, err := os.ReadDir(dir)
 	if err != nil {
-		return nil, nil, fmt.Errorf("--each: %w", err)
+		return nil, nil, fmt.Errorf("--each %s: %w", dir, pathless(err))
 	}
 	passed := func(name, why string) {
 		notes = append(notes, fmt.Sprintf("%s: %s; it was passed over", filepath.Join(dir, name), why))
@@ -93,7 +98,7 @@ func casesIn(dir string) (cases, notes []string, err error) {
 		}
 	}
 	if len(cases) == 0 {
-		return nil, nil, fmt.Errorf("--each %s: no folder in it holds a spec book (spec.xlsx, or spec with .csv files)", dir)
+		return nil, nil, fmt.Errorf("--each %s: no folder in it holds a spec book (spec.xlsx, or spec with .csv files)\n%sweighhouse new makes the blank forms of a case", dir, hintMark)
 	}
 	return cases, notes, nil
 }

@@ -38,6 +38,15 @@ func complete(c *cobra.Command, flag string, words func(part string) []string, m
 	}
 }
 
+// completeFolder completes flags that take a folder.
+func completeFolder(c *cobra.Command, flags ...string) {
+	for _, flag := range flags {
+		if err := c.MarkFlagDirname(flag); err != nil {
+			panic(err) // the flag is not there: a mistake in this program
+		}
+	}
+}
+
 // foldersOnly completes an argument that is a folder.
 func foldersOnly(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 	return nil, cobra.ShellCompDirectiveFilterDirs

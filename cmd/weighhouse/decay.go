@@ -49,6 +49,10 @@ func newDecay() *cobra.Command {
 	c.Flags().StringVar(&f.particle, "particle", "smoke", "the particle, for the natural decay and the report")
 	c.Flags().StringVar(&f.format, "format", "text", "text or json")
 	c.Flags().StringVar(&f.plot, "plot", "auto", "draw the curve: auto (on a terminal), always, never")
+	completeWord(c, "method", "room", "chamber")
+	completeWord(c, "particle", measure.Particles...)
+	completeWord(c, "format", "text", "json")
+	completeWord(c, "plot", "auto", "always", "never")
 	return c
 }
 
@@ -145,6 +149,9 @@ func decay(c *cobra.Command, logs []string, f decayFlags) error {
 	}
 	if f.format != "text" && f.format != "json" {
 		return errUsage{fmt.Errorf("--format %q: expected text or json", f.format)}
+	}
+	if f.plot != "auto" && f.plot != "always" && f.plot != "never" {
+		return errUsage{fmt.Errorf("--plot %q: expected auto, always or never", f.plot)}
 	}
 	particle, ok := measure.Particle(f.particle)
 	if !ok {

@@ -33,6 +33,7 @@ func newIndex() *cobra.Command {
 	}
 	c.Flags().StringVar(&out, "out", "", "write into this folder (default: the folder named, where it is one)")
 	c.Flags().StringVar(&failOn, "fail-on", "", "exit 3 where any of these verdicts stands: supported,contradicted,inconclusive,untested,unclear")
+	completeFolder(c, "out")
 	completeList(c, "fail-on", outcomeWords())
 	return c
 }

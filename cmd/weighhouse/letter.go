@@ -31,7 +31,7 @@ func newLetter() *cobra.Command {
 			"authority, a dossier in eleven numbered elements with its exhibits and their SHA-256. What the case cannot know is\n" +
 			"marked in the letter for the sender to complete. Read every letter before you send it, and take qualified advice\n" +
 			"before you file a complaint.\n\n" +
-			"Bodies for --body: " + bodyList(),
+			"Bodies for --body: " + strings.Join(bodies(), ", "),
 		Example: "  weighhouse letter testdata/demo --to maker --date 2026-08-03\n" +
 			"  weighhouse letter testdata/demo --to authority --body eu --bundle dossier.zip",
 		Args: exactly(1, "one case folder"),
@@ -47,6 +47,7 @@ func newLetter() *cobra.Command {
 			}
 			return j.write(c, args[0])
 		},
+		ValidArgsFunction: foldersOnly,
 	}
 	c.Flags().StringVar(&f.to, "to", "", "maker or authority")
 	c.Flags().StringVar(&f.body, "body", "", "the authority, for what it asks for besides the common elements")
@@ -59,15 +60,19 @@ func newLetter() *cobra.Command {
 	c.Flags().StringVar(&f.date, "date", "", "date of the letter, YYYY-MM-DD (default: today, UTC)")
 	c.Flags().StringVar(&f.paper, "paper", "a4", "paper of the PDF: a4 or letter")
 	c.Flags().StringVar(&f.font, "font", "", "a TrueType file for characters that the built-in fonts lack")
+	completeFolder(c, "out", "template")
+	completeWord(c, "to", "maker", "authority")
+	completeWord(c, "body", bodies()...)
+	completeWord(c, "paper", "a4", "letter")
+	completeList(c, "format", []string{"pdf", "txt"})
 	return c
 }
 
-func bodyList() string {
-	var out []string
+func bodies() (ids []string) {
 	for _, b := range letter.Bodies() {
-		out = append(out, b.ID)
+		ids = append(ids, b.ID)
 	}
-	return strings.Join(out, ", ")
+	return ids
 }
 
 // letterJob is a checked set of flags.

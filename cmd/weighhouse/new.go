@@ -32,6 +32,7 @@ func newNew() *cobra.Command {
 			fmt.Fprintf(c.OutOrStdout(), "fill them in, put logs and captures beside them, then: weighhouse audit %s\n", clean(args[0]))
 			return nil
 		},
+		ValidArgsFunction: foldersOnly,
 	}
 	c.Flags().BoolVar(&csv, "csv", false, "folders of CSV files in place of workbooks")
 	return c

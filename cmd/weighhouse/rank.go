@@ -45,6 +45,10 @@ func newRank() *cobra.Command {
 	c.Flags().StringVar(&f.particle, "particle", "", "the particle to compare by, where there are several: smoke, dust, pm2.5, 0.3 um …")
 	c.Flags().StringVar(&f.paper, "paper", "a4", "paper of the PDF: a4 or letter")
 	c.Flags().StringVar(&f.font, "font", "", "a TrueType file for characters that the built-in fonts lack")
+	completeFolder(c, "out")
+	completeWord(c, "paper", "a4", "letter")
+	completeWord(c, "particle", measure.Particles...)
+	completeList(c, "format", []string{"pdf", "html", "csv", "json"})
 	return c
 }
 

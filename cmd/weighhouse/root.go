@@ -55,7 +55,7 @@ func run(args []string, in io.Reader, out, errOut io.Writer) int {
 	case errors.Is(err, errFailed):
 		return exitFailed
 	case errors.As(err, &usage):
-		text := strings.ReplaceAll(err.Error(), "\n", " ")
+		text := strings.ReplaceAll(err.Error(), "\n", "\nweighhouse: ")
 		reportError(root, "", fmt.Errorf("weighhouse: %s\n%sweighhouse --help lists the commands, weighhouse COMMAND --help the flags of one", text, hintMark))
 		return exitUsage
 	}
@@ -90,9 +90,21 @@ func newRoot() *cobra.Command {
 		}
 		return nil
 	}
-	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return errUsage{err} })
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return errUsage{flagError(err)} })
 	root.AddCommand(newAudit(), newVet(), newVerify(), newRules(), newDecay(), newNew(), newRank(), newLetter(), newIndex())
 	return root
+}
+
+// flagError says in words what a flag takes that is no text.
+func flagError(err error) error {
+	what, how, ok := strings.Cut(err.Error(), ": strconv.Parse")
+	switch {
+	case ok && strings.HasPrefix(how, "Int"):
+		return errors.New(what + ": expected a whole number")
+	case ok && strings.HasPrefix(how, "Bool"):
+		return errors.New(what + ": expected true or false")
+	}
+	return err
 }
 
 // atLeast asks for n arguments or more, and names what they are.

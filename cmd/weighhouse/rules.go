@@ -29,6 +29,13 @@ func newRules() *cobra.Command {
 		},
 	}
 	c.Flags().StringVar(&format, "format", "text", "text, json or csv")
+	completeWord(c, "format", "text", "json", "csv")
+	c.ValidArgsFunction = func(*cobra.Command, []string, string) (names []string, _ cobra.ShellCompDirective) {
+		for _, t := range verdict.Rulebook() {
+			names = append(names, t.Name)
+		}
+		return names, cobra.ShellCompDirectiveNoFileComp
+	}
 	return c
 }
 

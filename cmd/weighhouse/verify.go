@@ -28,9 +28,11 @@ func newVerify() *cobra.Command {
 			}
 			return verify(c, args[0], file, format)
 		},
+		ValidArgsFunction: foldersOnly,
 	}
 	c.Flags().StringVar(&file, "audit", "", "the written audit (default: CASE/audit.json)")
 	c.Flags().StringVar(&format, "format", "text", "text or json")
+	completeWord(c, "format", "text", "json")
 	return c
 }
 
