@@ -168,7 +168,7 @@ func (s *sentence) settingOf(i int, all []settingHit) *settingHit {
 		if s.label > 0 && h.end <= s.label {
 			continue
 		}
-		if s.owner(h.start, h.end) == i && (h.start >= s.qs[i].last() || h.end <= s.qs[i].start) {
+		if s.settingOwner(h.start, h.end) == i && (h.start >= s.qs[i].last() || h.end <= s.qs[i].start) {
 			return h
 		}
 	}
@@ -181,6 +181,26 @@ func (s *sentence) settingOf(i int, all []settingHit) *settingHit {
 		return &all[0] // "Turbo – 340 m³/h, 52 dB, 45 W"; "On its fastest speed it draws 22 W and makes 47 dB(A)"
 	}
 	return nil
+}
+
+// settingOwner is owner among the quantities that a setting can be stated for: it is no condition such as hours a day that
+// "annual energy at Medium, 24 hours a day: 122.6 kWh" is stated for.
+func (s *sentence) settingOwner(start, end int) int {
+	o := s.owner(start, end)
+	if o < 0 || !s.qs[o].isCondition() {
+		return o
+	}
+	for k := o + 1; k < len(s.qs) && !strings.Contains(s.text[min(end, s.qs[k].start):s.qs[k].start], ";"); k++ {
+		if !s.qs[k].isCondition() {
+			return k
+		}
+	}
+	for k := o - 1; k >= 0; k-- {
+		if !s.qs[k].isCondition() {
+			return k
+		}
+	}
+	return o
 }
 
 // leadsIn reports whether nothing but small words stands before end.

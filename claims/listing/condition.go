@@ -12,7 +12,7 @@ import (
 var (
 	soundPower    = regexp.MustCompile(`(?i)sound[- ]power|schallleistung\w*|puissance acoustique|potencia sonora|potenza sonora|\bL_?WA\b`)
 	soundPressure = regexp.MustCompile(`(?i)sound[- ]pressure|schalldruck\w*|pression acoustique|presión sonora|pressione sonora|\bL_?pA\b`)
-	standardName  = regexp.MustCompile(`\b(?:EN ISO|DIN EN|BS EN|EN|ISO|IEC|GB/T|ANSI/AHAM AC|ANSI|JIS|JEM|ASHRAE|UL|NF|DIN)[ -]?[A-Z]{0,2}-?\d{3,5}(?:[-.]\d+)*(?::\d{4})?|\bASHRAE 52\.2\b|\bAC-1\b`)
+	standardName  = regexp.MustCompile(`\b(?:EN ISO|DIN EN|BS EN|EN|ISO|IEC|GB/T|ANSI/AHAM AC|ANSI|JIS|JEM|ASHRAE|UL|NF|DIN)[ -]?[A-Z]{0,2}-?\d{3,5}(?:[-.]\d+)*(?::\d{4})?|\bASHRAE 52\.2\b|\b(?:ANSI/)?(?:AHAM )?AC-1(?:[-:]\d{4})?\b`)
 	continuous    = regexp.MustCompile(`(?i)\b24 ?/ ?7\b|\bround the clock\b|\brund um die uhr\b|\b24 ?h ?/ ?24\b`)
 )
 

@@ -3,6 +3,7 @@ package listing
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"weighhouse/claims"
 )
@@ -34,11 +35,13 @@ func (t *Text) Extract() Extract {
 	r := &reader{t: t}
 	t.sentences(func(s *sentence) {
 		r.productOf(s)
-		r.gradesOf(s)
-		if len(s.qs) > 0 {
-			r.claimsOf(s)
+		if !strings.HasSuffix(s.text, "?") && !strings.HasSuffix(s.text, "？") { // a question asserts nothing
+			r.gradesOf(s)
+			if len(s.qs) > 0 {
+				r.claimsOf(s)
+			}
+			r.apartFrom(s)
 		}
-		r.apartFrom(s)
 		if s.numeric {
 			r.pricesOf(s)
 		}

@@ -199,6 +199,7 @@ func (f Found) MarshalJSON() ([]byte, error) {
 	}
 	return json.Marshal(struct {
 		Rule     string   `json:"rule"`
+		Also     []string `json:"same_as"` // rules of the same meaning that found the same words
 		Class    string   `json:"class"`
 		Severity string   `json:"severity"`
 		Claims   []string `json:"claims"`
@@ -210,5 +211,5 @@ func (f Found) MarshalJSON() ([]byte, error) {
 		Evidence string   `json:"evidence"`
 		Source   string   `json:"source"`
 		Mark     string   `json:"mark"`
-	}{f.Rule, f.Class, f.Severity, ids, f.Quote, f.Line, f.Col, f.Why, f.Ask, f.Evidence, f.Source, f.Mark})
+	}{f.Rule, list(f.Also), f.Class, f.Severity, ids, f.Quote, f.Line, f.Col, f.Why, f.Ask, f.Evidence, f.Source, f.Mark})
 }

@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -31,11 +32,21 @@ var (
 	aKWh        = regexp.MustCompile(`(?i)^[ \x{00a0}]?(?:/|per|pro|a|an|je|par|por|al)[ \x{00a0}]?kWh\b`)
 )
 
+// alternative stands between an amount and another for the same thing.
+var alternative = regexp.MustCompile(`(?i)^,?\s*(?:or|oder|ou|o|bzw\.?)\s+(?:just |only |nur )?$`)
+
+// aPiece stands behind the price of one piece of a pack.
+var aPiece = regexp.MustCompile(`(?i)^[ \x{00a0}]?(?:/|per|a|an|for each|je|pro|par|por|al|l')[ \x{00a0}]?(?:filter|filtre|filtro|piece|stück|unit|unité|unidad|cartridge|one)\b|^[ \x{00a0}]?(?:each|apiece|pro stück|l'unité|cada uno|ciascuno)\b`)
+
+// packed names several pieces sold as one.
+var packed = regexp.MustCompile(`(?i)\b(?:\d+|two|three|four|six)[- ]?packs?\b|\bpack of\b|\bset of\b|\bpair of\b|\bmultipack\b|\b\d+er[- ](?:pack|set)\b|\blot de\b|\bpack de\b|\bset da\b|\bconfezione da\b`)
+
 // pricesOf reads the prices of one sentence.
 func (r *reader) pricesOf(s *sentence) {
 	if len(r.e.Prices) >= MaxClaims {
 		return
 	}
+	defer r.packs(s, len(r.e.Prices))
 	seen := map[int]bool{}
 	for _, m := range moneyBefore.FindAllStringSubmatchIndex(s.text, -1) {
 		if n, ok := scanNumber(s.text, m[4], s.decimalComma); ok && !seen[n.start] {
@@ -88,11 +99,11 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 			}
 			if h.start >= end {
 				d = h.start - end + 1
-				if d > 25 || s.moneyBetween(end, h.start) || s.breaks(end, h.start) {
+				if h.row.Value == "former" || d > 25 || s.moneyBetween(end, h.start) || s.breaks(end, h.start) {
 					continue
 				}
-			} else if s.moneyBetween(h.end, start) && !(s.label > 0 && h.end <= s.label) {
-				continue
+			} else if !(s.label > 0 && h.end <= s.label) && (s.moneyBetween(h.end, start) || h.row.Value == "running cost" && s.breaks(h.end, start)) {
+				continue // "a filter does a year and costs 29 €"
 			}
 			if d < cost {
 				kind, cost, option = h.row.Value, d, ""
@@ -110,7 +121,10 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 			kind = "filter" // "It lasts 10 months. A new one is …"
 		}
 	}
-	if kind == "other" || kind == "list" && len(r.listed) > 0 {
+	if n := len(r.e.Prices); n > 0 && kind == "product" && r.e.Prices[n-1].Start >= s.start && r.e.Prices[n-1].End <= s.start+start && alternative.MatchString(s.text[r.e.Prices[n-1].End-s.start:start]) {
+		kind, option = r.e.Prices[n-1].Kind, r.e.Prices[n-1].Option // "£36.00, or £31.00 on subscription"
+	}
+	if kind == "other" || kind == "former" || kind == "list" && len(r.listed) > 0 {
 		return
 	}
 	p := Price{Kind: kind, Value: v, Currency: currency, Start: s.start + start, End: s.start + end, Option: option}
@@ -125,6 +139,21 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 		p.Quote = r.t.Body[p.Start:p.End]
 		p.Line, p.Col = r.t.At(p.Start)
 		r.e.Prices = append(r.e.Prices, p)
+	}
+}
+
+// packs leaves out the price of a pack whose piece is priced in the same sentence: "2-pack: $45.98 ($22.99 per filter)".
+func (r *reader) packs(s *sentence, first int) {
+	own := r.e.Prices[first:]
+	for _, p := range own {
+		if !packed.MatchString(s.text) || p.End-s.start > len(s.text) || !aPiece.MatchString(s.text[p.End-s.start:]) {
+			continue
+		}
+		r.e.Prices = append(r.e.Prices[:first:first], slices.DeleteFunc(own, func(o Price) bool {
+			n := math.Round(o.Value / p.Value)
+			return n >= 2 && n <= 12 && math.Abs(o.Value-n*p.Value) < 0.02*o.Value
+		})...)
+		return
 	}
 }
 

@@ -88,6 +88,9 @@ func (r *reader) claimsOf(s *sentence) {
 		switch {
 		case topics[i].skip || topics[i].name == "":
 			continue
+		case q.dim() == unit.Flow && s.flowOfClass(i):
+			r.nominal(s, i)
+			continue
 		case a == "air flow":
 			r.stated(s, i, "air flow", "m3/h")
 			continue

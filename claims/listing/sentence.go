@@ -153,7 +153,7 @@ func endsSentence(before, after string, r rune) bool {
 	}
 	before = before[max(0, len(before)-12):]
 	w := strings.ToLower(before[strings.LastIndexAny(before, " (/,;:\u00a0")+1:])
-	if slices.Contains(abbreviations, w) || len(w) == 1 && unicode.IsLetter(rune(w[0])) && !afterDigit(before[:len(before)-1]) {
+	if slices.Contains(abbreviations, w) || len(w) == 1 && unicode.IsLetter(rune(w[0])) && !afterDigit(before[:len(before)-1]) && !strings.HasSuffix(before[:len(before)-1], "/") {
 		return false
 	}
 	rest := strings.TrimLeft(after[n:], " \n\t\u00a0")

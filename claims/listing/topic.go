@@ -54,7 +54,7 @@ func (s *sentence) topicOf(i int) topic {
 	if s.above != nil {
 		for _, kind := range []string{"skip", "topic"} {
 			for k := range s.above.hits[kind] {
-				if h := &s.above.hits[kind][k]; bears(h.row, q) && best.name != string(claims.StandbyPower) {
+				if h := &s.above.hits[kind][k]; bears(h.row, q) && best.name != string(claims.StandbyPower) && h.row.Value != "comparison" {
 					best = topic{name: h.row.Value, skip: kind == "skip", at: h, up: true}
 				}
 			}

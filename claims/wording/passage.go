@@ -71,6 +71,7 @@ func isBreak(rest string) bool {
 }
 
 func abbreviated(before string) bool {
+	all := before
 	if len(before) > 12 {
 		before = before[len(before)-12:]
 	}
@@ -80,7 +81,16 @@ func abbreviated(before string) bool {
 		before = before[i+n:]
 	}
 	w := strings.ToLower(before)
+	if len(w) == 1 && i >= 0 && strings.ContainsRune("/0123456789", unitBefore(all, len(w))) {
+		return false // "340 m³/h." and "45 W." end with a unit
+	}
 	return abbreviations[w] || utf8.RuneCountInString(w) == 1 && unicode.IsLetter(rune(w[0]))
+}
+
+// unitBefore is the rune before the last n bytes of s, spaces passed over.
+func unitBefore(s string, n int) rune {
+	r, _ := utf8.DecodeLastRuneInString(strings.TrimRight(s[:len(s)-n], " \u00a0"))
+	return r
 }
 
 // wrapped tells whether the line end at i only wraps a sentence: the next line goes on in lower case, or this line is

@@ -1,0 +1,47 @@
+package listing
+
+import (
+	"strings"
+
+	"weighhouse/claims"
+	"weighhouse/measure/unit"
+)
+
+// maxToFlow is how far, in bytes, the air flow of a filter class may stand behind its standard.
+const maxToFlow = 70
+
+// flowOfClass reports whether quantity i is the air flow at which a filter element is classified: "class H13 to
+// EN 1822-1:2019 at 360 m³/h". It is no claim about the unit.
+func (s *sentence) flowOfClass(i int) bool {
+	q := &s.qs[i]
+	from := -1
+	for _, m := range standardName.FindAllStringIndex(s.text[:q.start], -1) {
+		if name := s.text[m[0]:m[1]]; strings.Contains(name, "1822") || strings.Contains(name, "29463") {
+			from = m[1]
+		}
+	}
+	if from < 0 || q.start-from > maxToFlow || strings.ContainsAny(s.text[from:q.start], ".;") {
+		return false
+	}
+	for _, h := range s.hits["topic"] {
+		if h.row.Value == string(claims.DeliveryRate) && h.start >= from {
+			return false // "…, with a delivery rate of 360 m³/h"
+		}
+	}
+	return true
+}
+
+// nominal gives the filter grades of the sentence the air flow of their class.
+func (r *reader) nominal(s *sentence, i int) {
+	v, err := unit.Convert(s.qs[i].low(), s.qs[i].unit.Name, "m3/h")
+	if err != nil {
+		return
+	}
+	for k := range r.e.Claims {
+		d := &r.e.Claims[k]
+		if d.Claim.Attribute == claims.FilterGrade && d.Start >= s.start && d.End <= s.start+len(s.text) {
+			d.addBasis(plain(roundTo(v, 1)) + " m3/h")
+			d.Understood = understood(d)
+		}
+	}
+}
