@@ -23,6 +23,7 @@ const (
 	ofDevice  = "another device"
 	ofModel   = "another model"
 	ofProduct = "other products"
+	ofGeneral = "air cleaners in general"
 	ofReview  = "a customer's words"
 	ofBuyer   = "a buyer's words"
 )
@@ -185,6 +186,8 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 	case was && has("that one"):
 		a.other = true
 		a.add(ofModel, lo, hi)
+	case len(hits) > 0 && hits[0].row.Value == "general remark" && strings.Trim(text[:hits[0].start], " -•*") == "":
+		a.add(ofGeneral, lo, hi)
 	default:
 		a.former(lo, text, hits)
 		a.model(lo, text, hits)

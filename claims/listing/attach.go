@@ -163,14 +163,23 @@ func firstWord(s string) string {
 
 // settingOf is the setting that quantity i is stated for: the one beside it, else one in the label of the line.
 func (s *sentence) settingOf(i int, all []settingHit) *settingHit {
+	var best *settingHit
 	for k := range all {
 		h := &all[k]
-		if s.label > 0 && h.end <= s.label {
+		if s.label > 0 && h.end <= s.label || s.settingOwner(h.start, h.end) != i {
 			continue
 		}
-		if s.settingOwner(h.start, h.end) == i && (h.start >= s.qs[i].last() || h.end <= s.qs[i].start) {
-			return h
+		switch {
+		case h.start >= s.qs[i].last():
+			if best == nil {
+				return h
+			}
+		case h.end <= s.qs[i].start && (best == nil || strings.Contains(s.text[best.end:h.start], ";")):
+			best = h // "at max speed; on low speed the rate is 45 m³/h"
 		}
+	}
+	if best != nil {
+		return best
 	}
 	for k := range all {
 		if s.label > 0 && all[k].end <= s.label {

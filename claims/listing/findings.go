@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"weighhouse/claims"
 	"weighhouse/claims/wording"
@@ -36,7 +37,7 @@ func Findings(t *Text, e Extract) []Found {
 		}
 	}
 	for _, d := range e.Claims {
-		for _, f := range wording.Check(d.Quote, d.Claim.Words()) {
+		for _, f := range wording.Check(t.around(&d), d.Claim.Words()) {
 			if f.Start != 0 || f.End != 0 {
 				continue // found in the whole text above
 			}
@@ -67,6 +68,19 @@ func Findings(t *Text, e Extract) []Found {
 	}
 	slices.SortStableFunc(out, func(a, b Found) int { return cmp.Or(cmp.Compare(a.Start, b.Start), cmp.Compare(a.End, b.End)) })
 	return out
+}
+
+// maxAround bounds in bytes the words around a claim that are searched for what it states.
+const maxAround = 800
+
+// around is the claim's words with the rest of their line, where the conditions of a claim stand: "It lasts 3,000 hours.
+// By then the rate has fallen to half."
+func (t *Text) around(d *Said) string {
+	end := min(d.End+len(lineAt(t.offer[d.End:], 0)), d.Start+maxAround)
+	for end > d.End && end < len(t.offer) && !utf8.RuneStart(t.offer[end]) {
+		end--
+	}
+	return t.offer[d.Start:max(d.End, end)]
 }
 
 // repeats reports whether a finding says of claims what another one says already (an area in m² and again in ft²), or

@@ -23,7 +23,7 @@ var gradePattern = sync.OnceValue(func() *regexp.Regexp {
 	before, after := words("grade before"), words("grade after")
 	const (
 		code   = `(?:[heu][1-9][0-9](?:\.5)?)`
-		filter = `(?:[ -]*(?:luft)?(?:filter|filtre|filtro|滤网|フィルター)s?)?`
+		filter = `(?:[ -]*(?:luft)?(?:filterelement|filter|filtre|filtro|element|cartridge|滤网|フィルター)s?){0,2}`
 		class  = `(?:[ ,]*(?:of |der |de )?(?:class|klasse|filterklasse|classe|clase|grade)?[ -]*\(?(?:(?:en|iso) ?\d{4,5}(?:-\d)?(?::\d{4})?[ :]*)?`
 	)
 	return regexp.MustCompile(`(?:(?:` + before + `|` + code + `)[ -]*)*(?:hepa|ulpa)(?:[ -]?1[0-9])?(?:[ -]*(?:` + after + `))?` + filter + class + code + `\)?)?` +

@@ -4,6 +4,8 @@ import (
 	"regexp"
 	"strings"
 	"unicode"
+
+	"weighhouse/measure/unit"
 )
 
 // endRow writes a finished row as lines "label: value".
@@ -39,6 +41,12 @@ func (p *pageReader) endRow(t *table) {
 		head = true
 		t.heads(all)
 		p.joined(filled(own), " | ")
+	case t.heading && len(t.header) == len(all) && areUnits(cells):
+		head = true
+		t.heads(all)
+		p.joined(filled(own), " | ")
+	case len(t.header) == len(all) && t.allMeasured(all):
+		p.measured(t, all)
 	case len(cells) == 2 && !t.unitAbove(len(all)):
 		p.pair(cells[0], cells[1])
 	case len(t.header) == len(all):
@@ -58,6 +66,68 @@ func (p *pageReader) endRow(t *table) {
 	}
 	t.heading = head
 	p.breakLine()
+}
+
+// areUnits reports whether every cell is a unit or blank: the second row of "Floor area | Ceiling", "m² | m".
+func areUnits(cells []*cell) bool {
+	for _, c := range cells {
+		if !isUnit(c.text()) {
+			return false
+		}
+	}
+	return true
+}
+
+// isUnit reports whether a cell holds a unit alone. There "m" and "/h", which are no units in prose, are some.
+func isUnit(s string) bool {
+	s = strings.Trim(s, "()[] ")
+	if _, ok := vocabulary().lookup(s); ok {
+		return true
+	}
+	_, ok := unit.Lookup(s)
+	return ok || strings.EqualFold(s, "per hour")
+}
+
+// allMeasured reports whether a row holds numbers alone, each under a head that names its unit, so that no cell names the
+// row.
+func (t *table) allMeasured(all []*cell) bool {
+	for i, c := range all {
+		if s := c.text(); s == "" || !isDigit(s[0]) || strings.ContainsFunc(s, unicode.IsLetter) || t.unitOf(i) == "" {
+			return false
+		}
+	}
+	return true
+}
+
+// unitOf is the unit that stands above a column; "" where none does.
+func (t *table) unitOf(column int) string {
+	for i := len(t.header[column]) - 1; i >= 0; i-- {
+		text := t.header[column][i].text()
+		if i > 0 && isUnit(text) {
+			return strings.Trim(text, "()[] ")
+		}
+		if _, spelled, ok := unitInLabel(text); ok {
+			return spelled
+		}
+	}
+	return ""
+}
+
+// measured writes such a row as one line, each number with its head and its unit.
+func (p *pageReader) measured(t *table, all []*cell) {
+	at := all[0].trimmed()[0]
+	for i, c := range all {
+		if i > 0 {
+			p.sep(", ")
+		}
+		head := ""
+		if len(t.header[i]) > 0 {
+			head = strings.TrimSpace(bracketed.ReplaceAllString(t.header[i][0].text(), ""))
+		}
+		p.write(piece{text: strings.Join(strings.Fields(head), " ") + ": ", line: at.line, col: at.col, flat: true})
+		p.inline(c, false)
+		p.write(piece{text: " " + t.unitOf(i), line: at.line, col: at.col, flat: true})
+	}
 }
 
 // heads takes a row of heads: below another one it adds to what stands above each column.

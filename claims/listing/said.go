@@ -155,6 +155,9 @@ const conditionOfTime = "condition of a clean time"
 func (r *reader) build(s *sentence, i int, tp topic, in claims.Info, settings []settingHit) {
 	q := &s.qs[i]
 	kind, boundHit := s.boundOf(i)
+	if q.isRange && kind == "floor" {
+		kind = "" // "from 7 to 45 W"
+	}
 	base := Said{Start: q.start, End: q.last(), figures: []extent{{s.start + q.start, s.start + q.last()}}, UnitName: q.unit.Name, qi: i}
 	c := &base.Claim
 	c.Attribute, c.Source = in.Name, "listing"

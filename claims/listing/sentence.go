@@ -124,10 +124,24 @@ func wraps(line, rest string) bool {
 		return false
 	}
 	r := firstRune(rest)
+	if small(lastWord(line)) {
+		return true // "… the one with the"
+	}
 	if i := strings.IndexByte(rest, ':'); i >= 0 && i < 60 && !strings.Contains(rest[:i], ". ") && !strings.Contains(rest[:i], "\n") {
 		return false // the next line has a label of its own
 	}
 	return unicode.IsLower(r) || len(line) >= 60 && (unicode.IsLetter(r) || unicode.IsDigit(r) || r == '(')
+}
+
+// small reports whether a word is one of those that no line ends with unless it is wrapped: an article, "of", "with".
+func small(w string) bool {
+	w = strings.ToLower(w)
+	for _, s := range vocabulary().byKind["language"] {
+		if s.text == w && w != "air" && w != "luft" && w != "aire" && w != "aria" && w != "room" && w != "stufe" && w != "vitesse" {
+			return true
+		}
+	}
+	return false
 }
 
 // abbreviations after which a full stop ends no sentence.

@@ -24,6 +24,36 @@ func (p *passage) negated(t *ruleTables, i int) bool {
 			return j+1 >= len(p.tokens) || !only.has(p.tokens[j+1].text)
 		}
 	}
+	return p.disowned(t, i)
+}
+
+// disowned tells whether the clause says before token i that something is not said: "we do not claim that it kills germs
+// or eases asthma".
+func (p *passage) disowned(t *ruleTables, i int) bool {
+	for j := i - 1; j > 0; j-- {
+		x := &p.tokens[j]
+		if x.kind == markToken || t.sets["turn"].has(x.text) {
+			return false
+		}
+		if !t.sets["speech"].has(x.text) {
+			continue
+		}
+		for k := j - 1; k >= 0 && k >= j-2; k-- {
+			if t.sets["negator"].has(p.tokens[k].text) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// refused tells whether a negation stands within the match [i, end): "tötet keine Keime".
+func (p *passage) refused(t *ruleTables, i, end int) bool {
+	for j := i + 1; j < end; j++ {
+		if t.sets["negator"].has(p.tokens[j].text) && !(j+1 < end && t.sets["only"].has(p.tokens[j+1].text)) {
+			return true
+		}
+	}
 	return false
 }
 
@@ -83,8 +113,8 @@ func (p *passage) ofOthers(t *ruleTables, i, end int) bool {
 // guarded tells whether a term's match asserts nothing. A match that begins with a quantity is not negated by the word
 // before it: "no more than 30 dB" is a claim.
 func (p *passage) guarded(t *ruleTables, term *Term, i, end int) bool {
-	if kind := term.body.first[0].kind; kind == "" || kind == "class" {
-		if p.negated(t, i) || p.denied(t, end) {
+	if kind := term.body.first[0].kind; kind == "" || kind == "class" || kind == "all" {
+		if p.negated(t, i) || p.denied(t, end) || len(term.body.whole) > 1 && p.refused(t, i, end) {
 			return true
 		}
 	}
