@@ -42,7 +42,13 @@ func Answered(rule string, c *Claim, all []Claim) bool {
 			}
 		}
 	case "EG-01":
-		return len(x.of(Power))+len(x.of(AnnualEnergy)) > 0
+		settings := map[string]bool{}
+		for _, p := range x.of(Power) {
+			if sameDay(*c, p) {
+				settings[settingKey(p.Setting)] = true
+			}
+		}
+		return len(settings) > 1 || len(x.of(AnnualEnergy)) > 0 // the watts at each setting, or the energy of a year
 	case "GC-01":
 		return len(x.of(CarbonMass)) > 0
 	case "OZ-03":

@@ -30,7 +30,7 @@ const (
 
 // apartFromOffer finds the asides and blanks them in the offer, every byte of it staying at its place.
 func (t *Text) apartFromOffer() {
-	a := &asideFinder{t: t, family: familyOf(t.Body)}
+	a := &asideFinder{t: t, family: familyOf(t)}
 	a.roles()
 	a.sections()
 	t.split(func(lo, hi int, firstOfLine bool) { a.sentence(lo, hi, firstOfLine) })
@@ -45,6 +45,13 @@ func (t *Text) apartFromOffer() {
 		for i := x.start; i < x.end; i++ {
 			if blank[i] != '\n' {
 				blank[i] = ' '
+			}
+		}
+	}
+	if classLike.MatchString(a.family.id) { // "Estuary E10" names no filter class
+		for _, m := range a.family.mentions(t.Body) {
+			if m.own {
+				copy(blank[m.end-len(a.family.id):m.end], strings.Repeat(" ", len(a.family.id)))
 			}
 		}
 	}
@@ -90,9 +97,12 @@ func (a *asideFinder) sections() {
 }
 
 var (
-	postHead  = regexp.MustCompile(`^#?\d{0,4}[ .)]*\p{L}[\p{L}\p{N}_.@-]*(?: \p{L}[\p{L}\p{N}_.@-]*)? ?\(?`)
-	signature = regexp.MustCompile(`["”»“][ ]*[-–—(][^\n]{2,60}$`)
-	stars     = regexp.MustCompile(`[★☆⭐]{2,}|\b[1-5](?:[.,]\d)?(?: ?/ ?| (?:out )?of )5\b`)
+	postHead = regexp.MustCompile(`^#?\d{0,4}[ .)]*\p{L}[\p{L}\p{N}_.@-]*(?: \p{L}[\p{L}\p{N}_.@-]*)? ?\(?`)
+	clock    = regexp.MustCompile(`^\[?\d{1,2}[:.]\d{2}(?::\d{2})?\]?[ ,–-]*`)
+	// labelledLine begins with who speaks: "10:41 buyer_7731: …", "Customer: …".
+	labelledLine = regexp.MustCompile(`^(?:\[?\d{1,2}[:.]\d{2}(?::\d{2})?\]?[ ,–-]*)?[\p{L}][\p{L}\p{N}_.@ -]{0,30}:`)
+	signature    = regexp.MustCompile(`["”»“][ ]*[-–—(][^\n]{2,60}$`)
+	stars        = regexp.MustCompile(`[★☆⭐]{2,}|\b[1-5](?:[.,]\d)?(?: ?/ ?| (?:out )?of )5\b`)
 )
 
 // roles tells whether the text is of several hands, one of them named as the seller.
@@ -115,10 +125,7 @@ func (a *asideFinder) roles() {
 // roleOf is who speaks from a line on: "seller", "buyer", or "" where the line does not say: "#2 gustav (dealer)",
 // "Customer: …".
 func roleOf(line string) string {
-	line = strings.TrimSpace(line)
-	if len(line) > 400 {
-		return ""
-	}
+	line = strings.TrimSpace(clock.ReplaceAllString(strings.TrimSpace(line), ""))
 	head := line
 	labelled := false
 	if i := strings.IndexByte(line, ':'); i >= 0 && i <= 40 {
@@ -133,7 +140,7 @@ func roleOf(line string) string {
 		if v != "seller" && v != "buyer" {
 			continue
 		}
-		if labelled && h.start == 0 && h.end == len(head) || strings.HasPrefix(head[h.end:], ")") && h.start > 0 && head[h.start-1] == '(' && postHead.MatchString(head) {
+		if labelled && h.start == 0 && strings.Trim(head[h.end:], "_- #0123456789") == "" || strings.HasPrefix(head[h.end:], ")") && h.start > 0 && head[h.start-1] == '(' && postHead.MatchString(head) {
 			return v
 		}
 	}
@@ -148,13 +155,18 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 	text := a.t.Body[lo:hi]
 	was := a.other
 	a.other = false
-	if firstOfLine && a.sellers {
-		if r := roleOf(lineAt(a.t.Body, lo)); r != "" {
-			a.buyer = r == "buyer"
+	if firstOfLine {
+		switch line := lineAt(a.t.Body, lo); roleOf(line) {
+		case "buyer":
+			a.buyer = a.sellers || labelledLine.MatchString(line)
+		case "seller":
+			a.buyer = false
+		default:
+			a.buyer = a.buyer && a.sellers && !labelledLine.MatchString(line)
 		}
 	}
 	switch {
-	case a.sellers && a.buyer:
+	case a.buyer:
 		a.add(ofBuyer, lo, hi)
 		return
 	case a.quoted && strings.HasPrefix(text, ">") && !strings.HasSuffix(text, "?"):
@@ -263,7 +275,13 @@ func (a *asideFinder) former(lo int, text string, hits []hit) {
 	for _, h := range hits {
 		if h.row.Value == "former model" && !a.ownAt(text, h.end) {
 			a.other = true
-			a.add(ofModel, lo+h.start, lo+a.back(text, h.end, hits))
+			start := h.start
+			for _, x := range hits {
+				if x.row.Value == "than" && x.end <= h.start && h.start-x.end <= 40 {
+					start = x.start // "against 150 grams in the former model"
+				}
+			}
+			a.add(ofModel, lo+start, lo+a.back(text, h.end, hits))
 			return
 		}
 	}

@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -62,6 +63,9 @@ type settingHit struct {
 	lang       string
 }
 
+// ofColumn matches the start of a row under a head for settings: "Setting Normal, Power input: 17 W".
+var ofColumn = regexp.MustCompile(`^(\pL[\pL ]{2,14}) (\pL[\pL ]{1,20}), `)
+
 // settings lists the fan settings that the sentence names: phrases, numbered speeds, and bare words such as "sleep"
 // where they stand as a label, in brackets, in a list, or beside "on" or "mode".
 func (s *sentence) settings() []settingHit {
@@ -78,6 +82,13 @@ func (s *sentence) settings() []settingHit {
 		end := h.end + len(rest) - len(t) + 1
 		if !slices.ContainsFunc(s.qs, func(q quantity) bool { return q.start < end && end <= q.end }) {
 			out = append(out, settingHit{h.start, end, "", h.row.Lang})
+		}
+	}
+	if m := ofColumn.FindStringSubmatchIndex(s.text); m != nil {
+		for _, h := range s.hits["ordinal"] {
+			if h.start == 0 && h.end == m[3] && !slices.ContainsFunc(out, func(o settingHit) bool { return o.start < m[5] && m[4] < o.end }) {
+				out = append(out, settingHit{m[4], m[5], "", h.row.Lang})
+			}
 		}
 	}
 	for _, h := range s.hits["bare"] {

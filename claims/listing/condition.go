@@ -12,7 +12,7 @@ import (
 var (
 	soundPower    = regexp.MustCompile(`(?i)sound[- ]power|schallleistung\w*|puissance acoustique|potencia sonora|potenza sonora|\bL_?WA\b`)
 	soundPressure = regexp.MustCompile(`(?i)sound[- ]pressure|schalldruck\w*|pression acoustique|presión sonora|pressione sonora|\bL_?pA\b`)
-	standardName  = regexp.MustCompile(`\b(?:EN ISO|DIN EN|BS EN|EN|ISO|IEC|GB/T|ANSI/AHAM AC|ANSI|JIS|JEM|ASHRAE|UL|NF|DIN)[ -]?[A-Z]{0,2}-?\d{3,5}(?:[-.]\d+)*(?::\d{4})?|\bASHRAE 52\.2\b|\b(?:ANSI/)?(?:AHAM )?AC-1(?:[-:]\d{4})?\b`)
+	standardName  = regexp.MustCompile(`\b(?:EN ISO|DIN EN|BS EN|EN|ISO|IEC|GB/T|ANSI/AHAM AC|ANSI|JIS|JEM|ASHRAE|UL|NF|DIN)[ -]?[A-Z]{0,2}-?\d{3,5}(?:[-.]\d+)*(?::\d{4})?|\bASHRAE 52\.2\b|\bIEST-RP-CC\d{3}(?:\.\d)?\b|\b(?:ANSI/)?(?:AHAM )?AC-1(?:[-:]\d{4})?\b`)
 	continuous    = regexp.MustCompile(`(?i)\b24 ?/ ?7\b|\bround the clock\b|\brund um die uhr\b|\b24 ?h ?/ ?24\b`)
 )
 
@@ -32,7 +32,7 @@ func (r *reader) conditions(s *sentence, topics []topic, made []int) {
 			r.length(s, i, topics[i].name, made)
 		case q.dim() == unit.Volume:
 			r.give(s, i, made, fmt.Sprintf("%s %s", plain(q.low()), q.unit.Name), claims.CleanTime)
-		case topics[i].name == conditionOfTime && q.dim() == unit.Area:
+		case s.isOfTime(i) && q.dim() == unit.Area:
 			r.give(s, i, made, fmt.Sprintf("%s %s", plain(q.high()), q.unit.Name), claims.CleanTime)
 		case topics[i].name == conditionOfTime && q.dim() == unit.Ratio:
 			r.give(s, i, made, plain(q.low())+" %", claims.CleanTime)
@@ -41,6 +41,12 @@ func (r *reader) conditions(s *sentence, topics []topic, made []int) {
 	for _, k := range made {
 		r.words(s, &r.e.Claims[k])
 	}
+}
+
+// isOfTime reports whether quantity i is the room or the share that a clean time is stated for.
+func (s *sentence) isOfTime(i int) bool {
+	_, ok := s.ofTime[i]
+	return ok
 }
 
 func (r *reader) length(s *sentence, i int, name string, made []int) {

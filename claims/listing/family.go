@@ -2,6 +2,7 @@ package listing
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 )
 
@@ -16,26 +17,41 @@ type mention struct {
 
 var namedModel = regexp.MustCompile(`(\p{Lu}[\p{L}’'-]{2,})[ \x{00a0}]((?:[A-Z]{1,3}-?)?\d{1,4}[A-Za-z]?)\b`)
 
-// familyOf reads the family from the head of a listing: its first lines name the model on offer. Words that the table
-// knows, such as "Speed" or "Filter", are no names.
-func familyOf(body string) family {
-	lines := 0
-	for _, l := range strings.Split(body[:min(len(body), 4096)], "\n") {
-		if strings.TrimSpace(l) == "" {
-			continue
+// familyOf reads the family from what names the offer: the first line, the heading of a page, or the subject of a mail.
+// Words that the table knows, such as "Speed" or "Filter", are no names.
+func familyOf(t *Text) family {
+	lines := []string{t.Body[:len(lineAt(t.Body, 0))]}
+	for _, h := range t.heads[:min(len(t.heads), 2)] {
+		lines = append(lines, t.Body[h.start:h.end])
+	}
+	for n, l := range strings.Split(t.Body[:min(len(t.Body), 2048)], "\n") {
+		if n < 8 && subject.MatchString(l) || n == 1 && len(l) <= maxLabel {
+			lines = append(lines, l)
 		}
-		if lines++; lines > 8 {
-			break
-		}
+	}
+	for _, l := range lines {
 		for _, m := range namedModel.FindAllStringSubmatchIndex(l, -1) {
 			name, id := l[m[2]:m[3]], l[m[4]:m[5]]
-			if !known(name) && !unitFollows(l[m[5]:]) && !isYear(id) {
+			if !known(name) && !unitFollows(l[m[5]:]) && !isYear(id) && !gradeFollows(l[m[5]:]) {
 				return family{name, id}
 			}
 		}
 	}
 	return family{}
 }
+
+var subject = regexp.MustCompile(`(?i)^(?:subject|betreff|objet|asunto|oggetto|model|modell|modèle|modelo|modello)\s*:`)
+
+// gradeFollows reports whether words of a filter grade stand behind, so that "H13" before them is a class.
+func gradeFollows(rest string) bool {
+	f := strings.Fields(strings.ToLower(rest))
+	return slices.ContainsFunc(f[:min(len(f), 2)], func(w string) bool {
+		return strings.HasPrefix(w, "hepa") || strings.HasPrefix(w, "filter") || strings.HasPrefix(w, "filt") || w == "true"
+	})
+}
+
+// classLike matches a model's number that reads like a filter class: "E10", "F7".
+var classLike = regexp.MustCompile(`^[A-Z]\d{1,2}$`)
 
 // known reports whether the table of words holds a word under any kind.
 func known(word string) bool {

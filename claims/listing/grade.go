@@ -117,7 +117,7 @@ func (s *sentence) isGrade(a, b int) bool {
 		}
 	}
 	for _, h := range s.hits["negation"] {
-		if h.end <= oa && oa-h.end <= 20 && !strings.ContainsAny(s.text[h.end:oa], ",;.") && len(strings.Fields(s.text[h.end:oa])) <= 2 {
+		if h.end <= oa && oa-h.end <= 25 && !strings.ContainsAny(s.text[h.end:oa], ",;.") && len(strings.Fields(s.text[h.end:oa])) <= 3 {
 			return false
 		}
 	}

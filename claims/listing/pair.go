@@ -112,6 +112,9 @@ func unitInLabel(label string) (unit.Unit, string, bool) {
 	}
 	f := strings.Fields(label)
 	for n := min(4, len(f)); n > 0; n-- {
+		if n < len(f) && hasDigit(f[len(f)-n-1]) {
+			continue // "RATED POWER 45 W": the unit of a number of its own
+		}
 		text := strings.Trim(strings.Join(f[len(f)-n:], " "), ",")
 		if u, ok := vocabulary().lookup(text); ok && (n < len(f) || u.Dimension == unit.Rate) {
 			return u, text, true
@@ -140,6 +143,10 @@ func pairs(text string, a, b *quantity) bool {
 		return false
 	}
 	gap := text[a.end:b.start]
+	if a.dim() == unit.Flow && len(gap) > 14 && len(gap) <= 40 && strings.HasSuffix(gap, "(") && !strings.ContainsAny(gap, ".;,\n0123456789") {
+		ratio := a.low() * a.unit.Factor / (b.low() * b.unit.Factor)
+		return ratio > 0.97 && ratio < 1.03 // "360 m³/h of clean air (212 cfm)"
+	}
 	if len(gap) > 14 || strings.Contains(gap, "\n") {
 		return false
 	}

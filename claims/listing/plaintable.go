@@ -26,7 +26,7 @@ func tableLines(lines []string) int {
 	}
 	tabs := strings.Count(strings.TrimRight(lines[0], "\t "), "\t")
 	if tabs < 2 {
-		return 0
+		return alignedLines(lines)
 	}
 	n := 1
 	for n < len(lines) && strings.Count(strings.TrimRight(lines[n], "\t "), "\t") == tabs {
@@ -36,6 +36,34 @@ func tableLines(lines []string) int {
 		return 0
 	}
 	return n
+}
+
+// columnGap parts the cells of a table that is laid out with spaces.
+var columnGap = regexp.MustCompile(` {2,}`)
+
+// alignedLines is how many of the first lines are a table laid out with spaces: three lines or more of the same three
+// cells or more, the first without a number.
+func alignedLines(lines []string) int {
+	cells := func(s string) int { return len(columnGap.Split(strings.TrimSpace(s), -1)) }
+	n := cells(lines[0])
+	if n < 3 || hasDigit(lines[0]) || strings.Contains(lines[0], ":") {
+		return 0
+	}
+	k := 1
+	for k < len(lines) && cells(lines[k]) == n {
+		k++
+	}
+	if k < 3 {
+		return 0
+	}
+	return k
+}
+
+// spacesToTabs lays out a line of such a table with tabs, each byte at its place.
+func spacesToTabs(line string) string {
+	trimmed := strings.TrimSpace(line)
+	lead := strings.Index(line, trimmed)
+	return line[:lead] + columnGap.ReplaceAllStringFunc(trimmed, func(gap string) string { return "\t" + gap[1:] })
 }
 
 // plainTable writes the lines of a table as a page's table is written: a line "label, column: value" for each value.
@@ -50,6 +78,9 @@ func (p *pageReader) plainTable(lines []string, first int) {
 			continue
 		}
 		p.line, p.col = first+i, 1
+		if sep == '\t' && !strings.Contains(line, "\t") {
+			line = spacesToTabs(line)
+		}
 		p.cellsOf(t, line, first+i, sep)
 		if sep == '|' && i == 0 {
 			for _, c := range t.cells {

@@ -27,7 +27,7 @@ var currencies = map[string]string{"€": "EUR", "£": "GBP", "eur": "EUR", "gbp
 
 var (
 	moneyBefore = regexp.MustCompile(`(?i)(US\$|€|£|\$|¥|\b(?:EUR|GBP|USD|CHF|PLN|SEK|DKK|NOK|CNY|JPY)\b)\s?(\d)`)
-	moneyAfter  = regexp.MustCompile(`(?i)^(?:,[-–—]{1,2})?[ \x{00a0}\x{202f}]?(€|£|\$|¥|zł|元|円|(?:EUR|GBP|USD|CHF|PLN|SEK|DKK|NOK|CNY|JPY|euros?|dollars?|kr)\b)`)
+	moneyAfter  = regexp.MustCompile(`(?i)^(?:,[-–—]{1,2})?[ \x{00a0}\x{202f}]?(€|£|\$|¥|zł|元|円|(?:EUR|GBP|USD|CHF|PLN|SEK|DKK|NOK|CNY|JPY|euros?|dollars?|pounds|kr)\b)`)
 	centsAfter  = regexp.MustCompile(`(?i)^[ \x{00a0}]?(p|ct|cts|cents?|c)\b`)
 	aKWh        = regexp.MustCompile(`(?i)^[ \x{00a0}]?(?:/|per|pro|a|an|je|par|por|al)[ \x{00a0}]?kWh\b`)
 )
@@ -99,11 +99,14 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 			}
 			if h.start >= end {
 				d = h.start - end + 1
-				if h.row.Value == "former" || d > 25 || s.moneyBetween(end, h.start) || s.breaks(end, h.start) {
+				if h.row.Value == "former" || s.leadsToMoney(h.end) || d > 25 || s.moneyBetween(end, h.start) || s.breaks(end, h.start) {
 					continue
 				}
 			} else if !(s.label > 0 && h.end <= s.label) && (s.moneyBetween(h.end, start) || h.row.Value == "running cost" && s.breaks(h.end, start)) {
 				continue // "a filter does a year and costs 29 €"
+			}
+			if h.end <= start && !(s.label > 0 && h.end <= s.label) && strings.Contains(s.text[h.end:start], ",") {
+				d += 10 // "15 euro a filter, 9 euro postage"
 			}
 			if d < cost {
 				kind, cost, option = h.row.Value, d, ""
@@ -155,6 +158,15 @@ func (r *reader) packs(s *sentence, first int) {
 		})...)
 		return
 	}
+}
+
+// amountNext matches an amount that stands directly behind a word, which then belongs to it: "269,00 € UVP 329,00 €",
+// "$89.99 (spare filter AXF-13: $21.99)".
+var amountNext = regexp.MustCompile(`^[^\d€£$¥,;.]{0,3}(?:€|£|\$|¥|EUR|GBP|USD)? ?\d+(?:[.,]\d+)?(?:[ \x{00a0}]?(?:€|£|\$|¥|EUR|GBP|USD)|)|^[^€£$¥,;.()]{0,20}: ?[€£$¥]? ?\d`)
+
+func (s *sentence) leadsToMoney(end int) bool {
+	m := amountNext.FindString(s.text[end:])
+	return strings.ContainsAny(m, "€£$¥") || strings.HasPrefix(strings.TrimLeft(m, " :"), "EUR")
 }
 
 // moneyBetween reports whether another amount stands in s.text[lo:hi].

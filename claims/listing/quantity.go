@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -44,6 +45,10 @@ func scanQuantities(s sentence) []quantity {
 			i = skipCode(s.text, i)
 			continue
 		}
+		if articleNumber.MatchString(s.text[i:]) {
+			i += len(articleNumber.FindString(s.text[i:]))
+			continue
+		}
 		q, found := s.quantityAt(n)
 		if found {
 			out = append(out, q)
@@ -63,6 +68,9 @@ func scanQuantities(s sentence) []quantity {
 	}
 	return pairUnits(s, out)
 }
+
+// articleNumber matches a code that begins with a zero, "0480-75DB".
+var articleNumber = regexp.MustCompile(`^0\d+(?:[-/]\w+)+`)
 
 // spelled reads a quantity whose number is written in words at s.text[i], and returns where to go on.
 func (s sentence) spelled(i int, out *[]quantity) int {

@@ -2,6 +2,7 @@ package listing
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -155,11 +156,11 @@ func (t *table) unitAbove(columns int) bool {
 	return false
 }
 
-// row writes one value of a row with what stands before and above it. A row that is named by a number alone takes the
-// head of its column too: "Speed 1".
+// row writes one value of a row with what stands before and above it. A row that is named by a number alone, or
+// stands under a head for settings, takes the head of its column too: "Speed 1", "Setting Quiet".
 func (p *pageReader) row(t *table, label *cell, column int, value *cell) {
 	p.breakLine()
-	if named := strings.ContainsFunc(label.text(), unicode.IsLetter); !named && len(t.header[0]) > 0 {
+	if named := strings.ContainsFunc(label.text(), unicode.IsLetter); len(t.header[0]) > 0 && (!named || t.ofSettings()) {
 		head := strings.TrimRight(t.header[0][len(t.header[0])-1].text(), ": ")
 		at := value.trimmed()[0] // the line's place is the row's, not that of the heads
 		if l := label.trimmed(); len(l) > 0 {
@@ -175,6 +176,12 @@ func (p *pageReader) row(t *table, label *cell, column int, value *cell) {
 	p.sep(": ")
 	p.inline(value, false)
 	p.breakLine()
+}
+
+// ofSettings reports whether the first column names the fan settings.
+func (t *table) ofSettings() bool {
+	head := strings.TrimSpace(t.header[0][len(t.header[0])-1].text())
+	return slices.ContainsFunc(vocabulary().find(foldText(head), "ordinal"), func(h hit) bool { return h.start == 0 && h.end == len(head) })
 }
 
 // long reports whether a row holds running text rather than values.

@@ -136,7 +136,9 @@ func (s *sentence) roomOfTime(topics []topic) {
 				break
 			}
 			if d == unit.Area || d == unit.Ratio {
-				topics[k] = topic{name: conditionOfTime}
+				if bound, _ := s.boundOf(k); d == unit.Ratio || bound != "up to" { // "rooms up to 1,200 sq ft in 30 minutes" claims the area too
+					topics[k] = topic{name: conditionOfTime}
+				}
 				s.ofTime[k] = i
 			} else if d == unit.Time {
 				break

@@ -153,6 +153,9 @@ func endsSentence(before, after string, r rune) bool {
 		return true
 	}
 	next, n := utf8.DecodeRuneInString(after)
+	if r == '?' && unicode.Is(unicode.Han, next) {
+		return true
+	}
 	if !unicode.IsSpace(next) && next != '"' && next != '”' && next != ')' {
 		return false
 	}

@@ -2,6 +2,7 @@ package listing
 
 import (
 	"slices"
+	"strings"
 
 	"weighhouse/claims"
 	"weighhouse/measure/unit"
@@ -63,7 +64,7 @@ func (s *sentence) topicOf(i int) topic {
 			return best
 		}
 	}
-	if i > 0 && s.qs[i-1].dim() == unit.Area && bears(&Word{Value: string(claims.CleanTime)}, q) {
+	if i > 0 && (s.qs[i-1].dim() == unit.Area || s.qs[i-1].dim() == unit.Ratio && q.unit.Name == "min") && bears(&Word{Value: string(claims.CleanTime)}, q) {
 		for _, h := range s.hits["preposition"] { // "1,560 ft² in 1 hour"
 			if h.start >= s.qs[i-1].last() && h.end <= q.start && h.start-s.qs[i-1].last() < 12 && s.filler(h.end, q.start) {
 				return topic{name: string(claims.CleanTime)}
@@ -81,6 +82,9 @@ func (s *sentence) topicOf(i int) topic {
 
 // inBound reports whether a word is part of a bound: the "more" of "more than 99 %".
 func (s *sentence) inBound(h *hit) bool {
+	if before := strings.ToLower(strings.TrimRight(s.text[:h.start], " \u00a0")); strings.HasSuffix(before, " or") {
+		return true // "99.95 % or more"
+	}
 	return slices.ContainsFunc(s.hits["bound"], func(b hit) bool { return b.start <= h.start && h.end <= b.end })
 }
 

@@ -21,11 +21,17 @@ func (p *passage) negated(t *ruleTables, i int) bool {
 			return false
 		}
 		if words.has(x.text) {
+			if contracted[x.text] && (j+1 >= len(p.tokens) || p.tokens[j+1].text != "t") {
+				continue // "I can tell you", "it won"
+			}
 			return j+1 >= len(p.tokens) || !only.has(p.tokens[j+1].text)
 		}
 	}
 	return p.disowned(t, i)
 }
+
+// contracted are negations only before "t": "can't" and "won't" are two tokens.
+var contracted = map[string]bool{"can": true, "won": true}
 
 // disowned tells whether the clause says before token i that something is not said: "we do not claim that it kills germs
 // or eases asthma".
@@ -39,7 +45,7 @@ func (p *passage) disowned(t *ruleTables, i int) bool {
 			continue
 		}
 		for k := j - 1; k >= 0 && k >= j-2; k-- {
-			if t.sets["negator"].has(p.tokens[k].text) {
+			if n := p.tokens[k].text; t.sets["negator"].has(n) && (!contracted[n] || p.tokens[k+1].text == "t") {
 				return true
 			}
 		}

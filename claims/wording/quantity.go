@@ -80,6 +80,10 @@ func findQuantities(ts []token, qs []quantity) []quantity {
 		if ts[i].kind != numberToken || i > 0 && ts[i].hyphen && ts[i-1].kind == wordToken && !isRangeWord(ts[i-1].text) && (!rules().sets["grade_word"].has(ts[i-1].text) || len(ts[i-1].text) <= 2) {
 			continue // "AC-300" and "PM-150W" are model numbers
 		}
+		if len(ts[i].text) > 1 && ts[i].text[0] == '0' && isDigits(ts[i].text) && i+1 < len(ts) && ts[i+1].hyphen {
+			i++ // "0480-75DB" is an article number
+			continue
+		}
 		q := quantity{value: ts[i].value, high: ts[i].value, text: ts[i].text, tok: i}
 		j := i + 1
 		if j+1 < len(ts) && (isRangeWord(ts[j].text) || isJoint(ts, i)) && ts[j+1].kind == numberToken {
@@ -108,6 +112,8 @@ func findQuantities(ts []token, qs []quantity) []quantity {
 	}
 	return qs
 }
+
+func isDigits(s string) bool { return strings.Trim(s, "0123456789") == "" }
 
 func isRangeWord(s string) bool {
 	switch s {
