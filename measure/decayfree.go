@@ -131,6 +131,7 @@ func untilRise(c []float64, step float64) int {
 func blocks(t, c []float64, most int) (x, y []float64) {
 	size := (len(t) + most - 1) / most
 	size = max(size, 1)
+	x, y = make([]float64, 0, len(t)/size), make([]float64, 0, len(t)/size)
 	for i := 0; i+size <= len(t); i += size {
 		var st, sc float64
 		for j := i; j < i+size; j++ {

@@ -173,6 +173,8 @@ func (f *DecayFit) curve() *Curve {
 	stride = max(stride, 1)
 	c := &Curve{Background: f.Background, A: f.A, K: f.K, To: (t1 - t0) / secondsPerHour, ValueUnit: r.ValueUnit}
 	first := lo + (f.First-lo)%stride // so that the window's first reading is drawn
+	n := min((hi-first)/stride+1, mostCurvePoints)
+	c.Hours, c.Value = make([]float64, 0, n), make([]float64, 0, n)
 	for i := first; i < hi && len(c.Hours) < mostCurvePoints; i += stride {
 		c.Hours = append(c.Hours, (r.T[i]-t0)/secondsPerHour)
 		c.Value = append(c.Value, r.C[i])

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 )
 
 // Model is a curve with parameters p. It returns f(x; p) and fills grad, which has len(p), with df/dp.
@@ -43,18 +44,20 @@ func LevenbergMarquardt(model Model, x, y, w, p0 []float64) (Curve, error) {
 	if n <= m {
 		return Curve{}, fmt.Errorf("%d readings for %d parameters", n, m)
 	}
+	s := spaces.Get().(*space)
+	defer spaces.Put(s)
+	s.clear(n*(3*m+4) + m*(m+7))
 	d := &descent{
-		model: model, x: x, y: y, m: m, now: newPoint(n, m), next: newPoint(n, m),
-		qr: make([]float64, (n+m)*m), rhs: make([]float64, n+m),
-		scale: make([]float64, m), step: make([]float64, m), try: make([]float64, m), grad: make([]float64, m),
+		model: model, x: x, y: y, m: m, now: s.point(n, m), next: s.point(n, m),
+		qr: s.take((n + m) * m), rhs: s.take(n + m), scale: s.take(m), step: s.take(m), try: s.take(m), grad: s.take(m),
 	}
 	if w != nil {
-		d.root = make([]float64, n)
+		d.root = s.take(n)
 		for i := range w {
 			d.root[i] = math.Sqrt(w[i])
 		}
 	}
-	if s := d.stand(p0); math.IsNaN(s) || math.IsInf(s, 0) {
+	if at := d.stand(p0); math.IsNaN(at) || math.IsInf(at, 0) {
 		return Curve{}, errors.New("the curve is not finite at the start values")
 	}
 	err, steps := ErrNoConvergence, 0
@@ -93,10 +96,26 @@ type point struct {
 	rss float64
 }
 
-func newPoint(n, m int) *point {
-	p := &point{jac: make([][]float64, m), res: make([]float64, n), p: make([]float64, m), rss: math.NaN()}
+// space is the memory of one fit, which is kept for the next: fits of many short logs would otherwise ask for more than the
+// logs themselves do.
+type space struct{ used []float64 }
+
+var spaces = sync.Pool{New: func() any { return &space{} }}
+
+// clear makes room for n numbers.
+func (s *space) clear(n int) { s.used = slices.Grow(s.used[:0], n) }
+
+// take gives n of them, whatever they hold.
+func (s *space) take(n int) []float64 {
+	from := len(s.used)
+	s.used = s.used[:from+n]
+	return s.used[from : from+n : from+n]
+}
+
+func (s *space) point(n, m int) *point {
+	p := &point{jac: make([][]float64, m), res: s.take(n), p: s.take(m), rss: math.NaN()}
 	for j := range p.jac {
-		p.jac[j] = make([]float64, n)
+		p.jac[j] = s.take(n)
 	}
 	return p
 }
