@@ -22,11 +22,53 @@ func PlainJSON(v any, indent string) ([]byte, error) {
 	if indent == "" {
 		return Escaped(b.Bytes()), nil
 	}
-	var out bytes.Buffer // Indent makes room for it once, where the encoder's own indentation grows step by step
-	if err := json.Indent(&out, b.Bytes(), "", indent); err != nil {
-		return nil, err
+	return Escaped(indented(b.Bytes(), indent)), nil
+}
+
+// indented is json.Indent of what the encoder has written: that need not be checked again, which takes most of the time.
+func indented(compact []byte, indent string) []byte {
+	out := make([]byte, 0, 2*len(compact))
+	depth := 0
+	line := func() {
+		out = append(out, '\n')
+		for range depth {
+			out = append(out, indent...)
+		}
 	}
-	return Escaped(out.Bytes()), nil
+	for i := 0; i < len(compact); i++ {
+		switch c := compact[i]; c {
+		case '"':
+			end := i + 1
+			for ; compact[end] != '"'; end++ {
+				if compact[end] == '\\' {
+					end++
+				}
+			}
+			out = append(out, compact[i:end+1]...)
+			i = end
+		case '{', '[':
+			out = append(out, c)
+			if next := compact[i+1]; next == '}' || next == ']' {
+				out = append(out, next)
+				i++
+				continue
+			}
+			depth++
+			line()
+		case '}', ']':
+			depth--
+			line()
+			out = append(out, c)
+		case ',':
+			out = append(out, c)
+			line()
+		case ':':
+			out = append(out, c, ' ')
+		default:
+			out = append(out, c)
+		}
+	}
+	return out
 }
 
 // Escaped writes the characters of a JSON text that PlainJSON names as \uXXXX. Beyond ASCII a JSON text has characters in

@@ -3,6 +3,7 @@ package verdict
 import (
 	"bytes"
 	"encoding/json"
+	"math/rand/v2"
 	"testing"
 	"unicode"
 )
@@ -31,10 +32,48 @@ func TestPlainJSON(t *testing.T) {
 			t.Errorf("%U is escaped: %s", r, got)
 		}
 	}
+	rng := rand.New(rand.NewPCG(20261125, 1)) // what is made of chance is of this seed
+	for range 2000 {
+		got, err := PlainJSON(anyValue(rng, 4), "  ")
+		if err != nil {
+			t.Fatal(err)
+		}
+		var want bytes.Buffer
+		if err := json.Indent(&want, got, "", "  "); err != nil {
+			t.Fatal(err)
+		}
+		if got := string(got); got != want.String() {
+			t.Fatalf("%s\nis indented otherwise than by encoding/json:\n%s", got, want.String())
+		}
+	}
 	long := bytes.Repeat([]byte(`{"wording":"plain text ± 5 m³/h"}`), 100)
 	if got := Escaped(long); &got[0] != &long[0] {
 		t.Error("a text without such characters was copied")
 	}
+}
+
+// anyValue is a value of chance, up to so many levels deep.
+func anyValue(rng *rand.Rand, levels int) any {
+	text := []string{"", "a", `"`, `\`, `\"`, `{"a":[1,2]}`, "m³/h, [x]: {}", "\n", "a\\", `\\"`}
+	switch n := rng.IntN(8); {
+	case n == 0:
+		return nil
+	case n == 1:
+		return rng.NormFloat64()
+	case n < 4 || levels == 0:
+		return text[rng.IntN(len(text))]
+	case n < 6:
+		list := make([]any, rng.IntN(4))
+		for i := range list {
+			list[i] = anyValue(rng, levels-1)
+		}
+		return list
+	}
+	object := map[string]any{}
+	for range rng.IntN(4) {
+		object[text[rng.IntN(len(text))]] = anyValue(rng, levels-1)
+	}
+	return object
 }
 
 // utf8Valid leaves out surrogates, which no UTF-8 text holds, and U+FFFD, which encoding/json may write as an escape.

@@ -147,8 +147,10 @@ func quoteGlob(path string) string {
 	if runtime.GOOS == "windows" { // no escapes there; a bracket matches nothing, and the leftover stays
 		return path
 	}
-	return strings.NewReplacer(`\`, `\\`, "*", `\*`, "?", `\?`, "[", `\[`).Replace(path)
+	return globSigns.Replace(path)
 }
+
+var globSigns = strings.NewReplacer(`\`, `\\`, "*", `\*`, "?", `\?`, "[", `\[`)
 
 // folders lists the folders of files, each once.
 func folders(files []file) (out []string) {

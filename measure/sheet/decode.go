@@ -5,6 +5,7 @@ import (
 	"io"
 	"reflect"
 	"strings"
+	"sync"
 
 	"github.com/gocarina/gocsv"
 )
@@ -26,8 +27,7 @@ func Decode[T any](t *Table, required ...string) (rows []T, notes []Note, ps Pro
 	if t == nil {
 		return nil, nil, nil
 	}
-	fields := map[string]reflect.Type{}
-	collectFields(reflect.TypeFor[T](), fields)
+	fields := fieldsOf(reflect.TypeFor[T]())
 	seen := map[string]Column{}
 	for _, c := range t.Columns {
 		if first, twice := seen[c.Name]; twice {
@@ -94,6 +94,19 @@ func (r Row) example() bool {
 	}
 	return false
 }
+
+// fieldsOf lists the tagged fields of a struct type by tag. It is looked up once for a type and not to be written to.
+func fieldsOf(t reflect.Type) map[string]reflect.Type {
+	if known, ok := fieldTypes.Load(t); ok {
+		return known.(map[string]reflect.Type)
+	}
+	fields := map[string]reflect.Type{}
+	collectFields(t, fields)
+	fieldTypes.Store(t, fields)
+	return fields
+}
+
+var fieldTypes sync.Map // of fieldsOf
 
 // collectFields lists the tagged fields of a struct type by tag. Another type under a tag is an error in the program.
 func collectFields(t reflect.Type, into map[string]reflect.Type) {

@@ -139,9 +139,12 @@ func (c Cell) wire() string {
 
 func unwire(s string) Cell {
 	rest, ok := strings.CutPrefix(s, wireMark)
-	parts := strings.Split(rest, wireMark)
-	if !ok || len(parts) != 13 {
+	var parts [13]string
+	if !ok || strings.Count(rest, wireMark) != len(parts)-1 {
 		return Cell{Text: s}
+	}
+	for i := range parts {
+		parts[i], rest, _ = strings.Cut(rest, wireMark)
 	}
 	num := func(s string) int { n, _ := strconv.Atoi(s); return n }
 	bits, _ := strconv.ParseUint(parts[8], 16, 64)

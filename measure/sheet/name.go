@@ -10,6 +10,9 @@ import (
 // FoldName brings a name of a table, column, attribute or setting to the form in which names are compared: compatibility
 // characters decomposed, lower case, space, "-" and "_" alike, runs of them one space, none at the ends. "+/-" is "±".
 func FoldName(s string) string {
+	if folded(s) {
+		return s
+	}
 	s = norm.NFKC.String(s)
 	s = strings.ReplaceAll(s, "+/-", "±")
 	s = strings.ReplaceAll(s, "+-", "±")
@@ -30,6 +33,21 @@ func FoldName(s string) string {
 		b.WriteRune(unicode.ToLower(r))
 	}
 	return b.String()
+}
+
+// folded reports whether a name has that form already, as most have: ASCII letters in lower case, digits and signs.
+func folded(s string) bool {
+	for i := 0; i < len(s); i++ {
+		switch c := s[i]; {
+		case c == ' ':
+			if i == 0 || i == len(s)-1 || s[i+1] == ' ' {
+				return false
+			}
+		case c < ' ', c == '+', c == '-', c == '_', 'A' <= c && c <= 'Z', c >= 0x80:
+			return false
+		}
+	}
+	return true
 }
 
 // invisible reports characters that leave no mark on the page and come along when text is copied.
