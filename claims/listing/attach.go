@@ -27,6 +27,7 @@ func (s *sentence) boundOf(i int) (string, *hit) {
 	}
 	after := strings.TrimLeft(s.text[q.last():], " \u00a0")
 	for _, w := range []struct{ word, bound string }{{"or more", "at least"}, {"oder mehr", "at least"}, {"ou plus", "at least"}, {"or less", "at most"},
+		{"environ", "about"}, {"or so", "about"}, {"ungefähr", "about"},
 		{"au maximum", "at most"},
 		{"max", "at most"}, {"maximum", "at most"}, {"or quieter", "at most"}} {
 		if len(after) >= len(w.word) && strings.EqualFold(after[:len(w.word)], w.word) {
@@ -87,7 +88,13 @@ func (s *sentence) settings() []settingHit {
 	if m := ofColumn.FindStringSubmatchIndex(s.text); m != nil {
 		for _, h := range s.hits["ordinal"] {
 			if h.start == 0 && h.end == m[3] && !slices.ContainsFunc(out, func(o settingHit) bool { return o.start < m[5] && m[4] < o.end }) {
-				out = append(out, settingHit{m[4], m[5], "", h.row.Lang})
+				class := ""
+				for _, b := range s.hits["bare"] {
+					if b.start == m[4] && b.end == m[5] {
+						class = b.row.Value
+					}
+				}
+				out = append(out, settingHit{m[4], m[5], class, h.row.Lang})
 			}
 		}
 	}
@@ -209,6 +216,11 @@ func (s *sentence) settingOwner(start, end int) int {
 	o := s.owner(start, end)
 	if o < 0 || !s.qs[o].isCondition() {
 		return o
+	}
+	for k := o - 1; k >= 0 && start >= s.qs[o].last(); k-- { // "12 months at 10 hours a day on speed 3"
+		if !s.qs[k].isCondition() {
+			return k
+		}
 	}
 	for k := o + 1; k < len(s.qs) && !strings.Contains(s.text[min(end, s.qs[k].start):s.qs[k].start], ";"); k++ {
 		if !s.qs[k].isCondition() {

@@ -69,6 +69,9 @@ func (r *reader) gradesOf(s *sentence) {
 		if !s.isGrade(a, b) || len(r.e.Claims) >= MaxClaims {
 			continue
 		}
+		if r.sameFilter(s, a, b) {
+			continue
+		}
 		d := Said{Start: s.folded.back[a], End: s.folded.back[b]}
 		d.Claim.Attribute, d.Claim.Bound = claims.FilterGrade, claims.AtLeast
 		if loc := standardName.FindStringIndex(s.text); loc != nil {
@@ -82,6 +85,31 @@ func (r *reader) gradesOf(s *sentence) {
 		d.Value = gradeKey(low[a:b]) // for the comparison of grades; cleared there
 		r.e.Claims = append(r.e.Claims, d)
 	}
+}
+
+// maxPart is how far, in bytes, the class of a filter may stand behind the word for it, with a part number between.
+const maxPart = 30
+
+// sameFilter adds a class code at low[a:b] to the bare "HEPA" of the same phrase: "HEPA-Filterelement LK-F4 der Klasse H13".
+func (r *reader) sameFilter(s *sentence, a, b int) bool {
+	n := len(r.e.Claims)
+	if n == 0 {
+		return false
+	}
+	d := &r.e.Claims[n-1]
+	start := s.start + s.folded.back[a]
+	if d.Claim.Attribute != claims.FilterGrade || d.Value != "hepa" || d.figures[0].end > start || start-d.figures[0].end > maxPart ||
+		strings.ContainsAny(r.t.offer[d.figures[0].end:start], ".,;:()") {
+		return false
+	}
+	d.Start, d.End = d.figures[0].start-s.start, s.folded.back[b]
+	d.figures[0].end = s.start + s.folded.back[b]
+	if loc := standardName.FindStringIndex(s.text); loc != nil && loc[0]-d.End < 40 && d.Start-loc[1] < 40 {
+		d.include(&hit{start: loc[0], end: loc[1]})
+	}
+	r.finish(s, d)
+	d.Value = gradeKey(s.folded.text[a:b])
+	return true
 }
 
 // isGrade applies the guards: no part of a longer code or word, a filter meant, not denied, nobody else's.

@@ -14,7 +14,8 @@ type Report struct {
 	Product   claims.Product `json:"product"`
 	Claims    []Said         `json:"claims"`
 	Prices    []Price        `json:"prices"`
-	Stated    []Stated       `json:"stated"` // figures that are no claims: the fan's air flow, air changes
+	Stated    []Stated       `json:"stated"`      // figures that are no claims: the fan's air flow, air changes
+	Asides    []Aside        `json:"passed_over"` // what speaks of something else than the unit on offer
 	Findings  []Found        `json:"findings"`
 	Rooms     []Room         `json:"rooms"` // what each stated area implies at the stated rate
 	Areas     []Area         `json:"areas"` // the areas of the stated rates by each published rule
@@ -37,7 +38,7 @@ var Cautions = []string{
 func Vet(t *Text) Report {
 	e := t.Extract()
 	r := Report{Listing: t.Name, Language: t.Lang, Product: e.Product, Claims: e.Claims, Prices: e.Prices, Stated: e.Stated,
-		Notes: e.Notes, Cautions: Cautions}
+		Asides: t.Asides, Notes: e.Notes, Cautions: Cautions}
 	r.Findings = Findings(t, e)
 	r.Rooms, r.Areas = rooms(e), areas(e)
 	r.Times = times(e)
@@ -53,6 +54,7 @@ func Vet(t *Text) Report {
 func (r *Report) whole() {
 	r.Claims, r.Prices, r.Stated, r.Findings = list(r.Claims), list(r.Prices), list(r.Stated), list(r.Findings)
 	r.Rooms, r.Areas, r.Times, r.Costs = list(r.Rooms), list(r.Areas), list(r.Times), list(r.Costs)
+	r.Asides = list(r.Asides)
 	r.Questions, r.Notes = list(r.Questions), list(r.Notes)
 	for i := range r.Rooms {
 		r.Rooms[i].Meets, r.Rooms[i].Misses = list(r.Rooms[i].Meets), list(r.Rooms[i].Misses)

@@ -160,7 +160,7 @@ func (t *table) unitAbove(columns int) bool {
 // stands under a head for settings, takes the head of its column too: "Speed 1", "Setting Quiet".
 func (p *pageReader) row(t *table, label *cell, column int, value *cell) {
 	p.breakLine()
-	if named := strings.ContainsFunc(label.text(), unicode.IsLetter); len(t.header[0]) > 0 && (!named || t.ofSettings()) {
+	if named := strings.ContainsFunc(label.text(), unicode.IsLetter); len(t.header[0]) > 0 && (!named || t.ofSettings(label)) {
 		head := strings.TrimRight(t.header[0][len(t.header[0])-1].text(), ": ")
 		at := value.trimmed()[0] // the line's place is the row's, not that of the heads
 		if l := label.trimmed(); len(l) > 0 {
@@ -178,8 +178,12 @@ func (p *pageReader) row(t *table, label *cell, column int, value *cell) {
 	p.breakLine()
 }
 
-// ofSettings reports whether the first column names the fan settings.
-func (t *table) ofSettings() bool {
+// ofSettings reports whether the first column names the fan settings, and so this row: where the row is named by what is
+// measured, its head is that of the columns beside it.
+func (t *table) ofSettings(label *cell) bool {
+	if len(vocabulary().find(foldText(label.text()), "topic")) > 0 {
+		return false
+	}
 	head := strings.TrimSpace(t.header[0][len(t.header[0])-1].text())
 	return slices.ContainsFunc(vocabulary().find(foldText(head), "ordinal"), func(h hit) bool { return h.start == 0 && h.end == len(head) })
 }

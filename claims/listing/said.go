@@ -231,8 +231,10 @@ func settingMatters(a claims.Attribute) bool {
 }
 
 // takesSetting reports whether a claim of the attribute may be stated for a setting: those that depend on it, and the life
-// of a filter, which needs none.
-func takesSetting(a claims.Attribute) bool { return settingMatters(a) || a == claims.FilterLife }
+// of a filter and the area of a room, which need none.
+func takesSetting(a claims.Attribute) bool {
+	return settingMatters(a) || a == claims.FilterLife || a == claims.RoomArea
+}
 
 // number sets the claimed range, converted to the attribute's JSON unit.
 func (d *Said) number(q *quantity, lo, hi float64, written string, in claims.Info) {

@@ -20,7 +20,7 @@ func (p *passage) negated(t *ruleTables, i int) bool {
 		if x.kind == markToken || turn.has(x.text) {
 			return false
 		}
-		if words.has(x.text) {
+		if words.has(x.text) && !p.numbers(j) {
 			if contracted[x.text] && (j+1 >= len(p.tokens) || p.tokens[j+1].text != "t") {
 				continue // "I can tell you", "it won"
 			}
@@ -28,6 +28,11 @@ func (p *passage) negated(t *ruleTables, i int) bool {
 		}
 	}
 	return p.disowned(t, i)
+}
+
+// numbers tells whether token j is the "no" of "report no 12".
+func (p *passage) numbers(j int) bool {
+	return p.tokens[j].text == "no" && j > 0 && j+1 < len(p.tokens) && p.tokens[j+1].kind == numberToken && p.tokens[j+1].q == 0
 }
 
 // contracted are negations only before "t": "can't" and "won't" are two tokens.
@@ -56,7 +61,7 @@ func (p *passage) disowned(t *ruleTables, i int) bool {
 // refused tells whether a negation stands within the match [i, end): "tötet keine Keime".
 func (p *passage) refused(t *ruleTables, i, end int) bool {
 	for j := i + 1; j < end; j++ {
-		if t.sets["negator"].has(p.tokens[j].text) && !(j+1 < end && t.sets["only"].has(p.tokens[j+1].text)) {
+		if t.sets["negator"].has(p.tokens[j].text) && !p.numbers(j) && !(j+1 < end && t.sets["only"].has(p.tokens[j+1].text)) {
 			return true
 		}
 	}

@@ -21,7 +21,7 @@ var pageCSS string
 
 var page = template.Must(template.New("page").Funcs(template.FuncMap{
 	"capital": capital, "what": what, "settled": settled, "display": display, "oneLine": oneLine, "join": strings.Join, "rules": rules, "room": roomText, "sourced": words.Sourced,
-	"priceKind": priceKind, "priceValue": priceValue, "stated": statedText, "area": area, "tableID": tableID,
+	"priceKind": priceKind, "priceValue": priceValue, "stated": statedText, "area": area, "tableID": tableID, "shorten": func(s string) string { return words.Shorten(s, maxPassed) },
 }).Parse(pageHTML))
 
 // sheetOf is what the page's template is filled from.
@@ -51,7 +51,7 @@ func (s sheetOf) Place(line, col int) string { return place(s.Vetting, line, col
 func WriteHTML(w io.Writer, v *Vetting) error {
 	s := sheetOf{Vetting: v, Title: title(v), Tally: words.Upper(tally(v)), Generator: strings.TrimSpace("weighhouse " + v.Version),
 		CSS: template.CSS(pageCSS), Facts: facts(v), Weighed: anchored(weighed(v), "finding"), Defined: anchored(v.Fixed(), "fixed"), AreaGroups: areaGroups(v), CostHeads: costHeads, CostGroups: costGroups(v),
-		About: map[string]string{"claims": aboutClaims, "findings": aboutFindings, "fixed": aboutFixed, "implied": aboutImplied, "costs": aboutCosts, "asked": aboutAsked,
+		About: map[string]string{"claims": aboutClaims, "findings": aboutFindings, "fixed": aboutFixed, "passed": aboutPassed, "implied": aboutImplied, "costs": aboutCosts, "asked": aboutAsked,
 			"noClaims": noClaims, "noFindings": noFindings, "noCost": noCost}}
 	n := bySeverity(v)
 	for _, k := range Severities {

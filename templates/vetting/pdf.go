@@ -58,6 +58,7 @@ func build(v *Vetting, o Options) (*document.Doc, error) {
 	p.Paragraph(document.Bold(words.Upper(tally(v))+"."), document.Plain(" Nothing was measured."))
 	p.claims()
 	p.findings()
+	p.passed()
 	p.implied()
 	p.costs()
 	p.Heading(1, "Questions to send to the seller")
@@ -173,6 +174,19 @@ func (p report) finding(f listing.Found, title string) {
 		}
 		p.Styled(document.Style{Size: 8, Tone: figure.Soft}, document.Plain(settled(f)))
 	})
+}
+
+func (p report) passed() {
+	if len(p.v.Asides) == 0 {
+		return
+	}
+	p.Heading(1, "Passed over")
+	p.small(aboutPassed)
+	var items []document.Text
+	for _, a := range p.v.Asides {
+		items = append(items, document.Text{document.Plain(words.Upper(a.Of) + ": “" + words.Shorten(oneLine(a.Quote), maxPassed) + "” "), document.Soft(place(p.v, a.Line, a.Col))})
+	}
+	p.List(items...)
 }
 
 func (p report) implied() {

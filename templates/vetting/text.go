@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"weighhouse/claims/listing"
+	"weighhouse/templates/words"
 )
 
 // TextOptions say how the text is set.
@@ -26,6 +27,7 @@ func WriteText(w io.Writer, v *Vetting, o TextOptions) error {
 	t.head(v)
 	t.claims(v)
 	t.findings(v)
+	t.passed(v)
 	t.implied(v)
 	t.costs(v)
 	t.part("Questions to send to the seller", aboutAsked)
@@ -174,6 +176,16 @@ func (t *text) finding(v *Vetting, f listing.Found, head string) {
 	}
 	if f.Evidence != "" {
 		t.hang(9, 14, "Settled by: ", f.Evidence)
+	}
+}
+
+func (t *text) passed(v *Vetting) {
+	if len(v.Asides) == 0 {
+		return
+	}
+	t.part("Passed over", aboutPassed)
+	for _, a := range v.Asides {
+		t.hang(2, 4, words.Upper(a.Of)+": ", "“"+words.Shorten(oneLine(a.Quote), maxPassed)+"” ("+place(v, a.Line, a.Col)+")")
 	}
 }
 

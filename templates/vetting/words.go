@@ -26,6 +26,7 @@ const (
 	aboutFindings = "Words and figures that no test could settle as they stand, that disagree with each other, or that leave out what a reader needs; the gravest first. " +
 		"A finding says nothing about the product."
 	aboutFixed   = "Words that a standard or a limit gives a meaning. Nothing is open about them; the question asks for the evidence."
+	aboutPassed  = "Words that were read as being about something else, or by somebody else, so that nothing was taken from them. Check whether that is right."
 	aboutImplied = "Arithmetic on the listing's own numbers, by published rules. Nothing was measured. Where the listing names no ceiling, the height that a rule assumes or 2.4 m stands in."
 	aboutCosts   = "By the listing's own watts, prices and filter life, for several hours a day. Money of two currencies is never added."
 	aboutAsked   = "Ready to send. A seller who answers with a test report, its standard and its conditions answers most of them."
@@ -33,6 +34,9 @@ const (
 	noFindings   = "No rule of the program found anything to ask about the words."
 	noCost       = "The listing does not state what a running cost needs."
 )
+
+// maxPassed is how much is shown of what was passed over, in characters; the JSON form has it whole.
+const maxPassed = 160
 
 // name is what the listing is about: maker and model where it labels them, else the file.
 func name(v *Vetting) string {
