@@ -52,6 +52,9 @@ func (t *Text) Extract() Extract {
 	if len(r.e.Claims) >= MaxClaims {
 		r.e.Notes = append(r.e.Notes, fmt.Sprintf("the first %d claims were read; the listing holds more", MaxClaims))
 	}
+	if t.unread != "" {
+		r.e.Notes = append(r.e.Notes, "the listing seems to be in "+t.unread+", which is not read: little of what it claims was found, and what was found may be misread")
+	}
 	if t.Unread > 0 {
 		r.e.Notes = append(r.e.Notes, fmt.Sprintf("%d characters that the page hides (closed folds, other variants) were not read; open what belongs to the offer before you save the page", t.Unread))
 	}

@@ -118,7 +118,11 @@ func rooms(e Extract) []Room {
 		if !x.Stated {
 			height += ", assumed"
 		}
-		x.Text = fmt.Sprintf("%s at %s is %.1f air changes an hour (ceiling %s)", d.Claim.Claimed.Text, rate.Claim.Claimed.Text, x.AirChanges, height)
+		changes := fmt.Sprintf("%.1f", x.AirChanges)
+		if low := d.Claim.Claimed.Low; low < x.Area && low > 0 {
+			changes = fmt.Sprintf("%.1f down to %.1f", measure.AirChanges(x.RateM3h, low*x.Ceiling), x.AirChanges)
+		}
+		x.Text = fmt.Sprintf("%s at %s is %s air changes an hour (ceiling %s)", d.Claim.Claimed.Text, rate.Claim.Claimed.Text, changes, height)
 		if a := d.Claim.Basis.AirChanges; a > 0 {
 			x.Text += fmt.Sprintf("; the listing says %.3g", a)
 		}

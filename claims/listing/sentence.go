@@ -37,7 +37,7 @@ var kinds = []string{"topic", "skip", "bound", "setting", "bare", "ordinal", "pa
 
 // sentences cuts the body and calls each with every piece in order.
 func (t *Text) sentences(each func(s *sentence)) {
-	comma := t.Lang != "en"
+	comma := slices.Contains(languages[1:], t.Lang)
 	var above *sentence
 	var last topic
 	t.split(func(lo, hi int, firstOfLine bool) {

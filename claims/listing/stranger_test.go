@@ -42,6 +42,12 @@ func TestStrangers(t *testing.T) {
 			t.Fatal(err)
 		}
 		e := x.Extract()
+		if name == "kwibbel.html" { // Dutch, which is not read, and said so
+			if x.unread != "Dutch" || !slices.ContainsFunc(e.Notes, func(n string) bool { return strings.Contains(n, "Dutch") }) {
+				t.Errorf("%s: it is not said that the listing is in Dutch: %q, notes %q", name, x.unread, e.Notes)
+			}
+			continue
+		}
 		checkPlaces(t, x, e)
 		of := func(rows []map[string]string) []map[string]string {
 			return slices.DeleteFunc(slices.Clone(rows), func(w map[string]string) bool { return w["listing"] != name })
@@ -53,11 +59,11 @@ func TestStrangers(t *testing.T) {
 	t.Logf("claims: %d expected, %d found, %d right: precision %.3f, recall %.3f", s.expected, s.found, s.right, share(s.right, s.found), share(s.right, s.expected))
 	t.Logf("prices: %d expected, %d found, %d right", s.prices, s.pricesFound, s.pricesRight)
 	t.Logf("findings: %d of %d that must be raised; %d of %d that must not", s.raised, s.must, s.unfair, s.mustNot)
-	if p, r := share(s.right, s.found), share(s.right, s.expected); p < 0.90 || r < 0.90 {
-		t.Errorf("precision %.3f and recall %.3f, want 0.90 each", p, r)
+	if p, r := share(s.right, s.found), share(s.right, s.expected); p < 0.92 || r < 0.92 {
+		t.Errorf("precision %.3f and recall %.3f, want 0.92 each", p, r)
 	}
-	if m, u := share(s.raised, s.must), share(s.unfair, s.mustNot); m < 0.80 || u > 0.02 {
-		t.Errorf("%.3f of the findings raised and %.4f unfair ones, want 0.80 or more and 0.02 or less", m, u)
+	if m, u := share(s.raised, s.must), share(s.unfair, s.mustNot); m < 0.90 || u > 0.01 {
+		t.Errorf("%.3f of the findings raised and %.4f unfair ones, want 0.90 or more and 0.01 or less", m, u)
 	}
 }
 

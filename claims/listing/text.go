@@ -28,12 +28,13 @@ type Text struct {
 	Name   string // as errors and places name it
 	HTML   bool
 	Body   string // UTF-8, LF line ends; a table row is a line "label: value"
-	Lang   string // the language that most of its small words belong to: en, de, fr, es, it
+	Lang   string // the language that it is read in: en, de, fr, es, it, zh, ja
 	Unread int    // characters that a page hides by its own style or attributes and that were not read: folds, other variants
 	marks  []mark // where each stretch of Body stands in the source, by offset
 	// struck are the stretches of Body that the page shows struck through, such as a former price.
 	struck [][2]int
 
+	unread string  // the language that it seems to be in, where that is one that is not read
 	Asides []Aside // what speaks of something else than the unit on offer, in order
 	offer  string  // Body with the asides blanked
 	parts  []Aside // asides that the page itself sets apart
@@ -125,7 +126,7 @@ func Read(name string, r io.Reader) (*Text, error) {
 	if strings.TrimSpace(t.Body) == "" {
 		return fail(0, 0, "check that the file was saved whole", "the file holds no visible text (%d bytes)", len(raw))
 	}
-	t.Lang = language(t.Body)
+	t.Lang, t.unread = language(t.Body)
 	t.offer = t.Body
 	t.findNotes()
 	t.apartFromOffer()

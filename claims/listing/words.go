@@ -248,22 +248,47 @@ func wordEnd(text string, b int, s spelling) int {
 	return b
 }
 
-// language is the language of the table whose small words are most frequent in s; "en" where none is.
-func language(s string) string {
+// languages that the words of the table are of; of the others it holds small words only, so that they are told.
+var languages = []string{"en", "de", "fr", "es", "it"}
+
+// language is the language of the table whose small words are most frequent in s, or that its characters are of; "en" where
+// neither tells. unread names the language where s is in one that the table does not cover.
+func language(s string) (lang, unread string) {
 	f := foldText(s[:min(len(s), 64<<10)])
-	count := map[string]int{}
-	words := map[string]int{}
+	count, words := map[string]int{}, map[string]int{}
+	letters, han, kana := 0, 0, 0
+	for _, r := range f.text {
+		switch {
+		case unicode.Is(unicode.Han, r):
+			han++
+		case unicode.In(r, unicode.Hiragana, unicode.Katakana):
+			kana++
+		case unicode.IsLetter(r):
+			letters++
+		}
+	}
+	if cjk := han + kana; cjk*3 > letters { // a character says more than a letter
+		if kana*10 > cjk {
+			return "ja", ""
+		}
+		return "zh", ""
+	}
 	for _, w := range strings.FieldsFunc(f.text, func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' }) {
 		words[w]++
 	}
-	best := "en"
 	for _, sp := range vocabulary().byKind["language"] {
 		count[sp.row.Value] += words[sp.text]
 	}
-	for _, l := range []string{"de", "fr", "es", "it"} {
-		if count[l] > count[best] {
-			best = l
+	lang = "en"
+	for _, l := range languages {
+		if count[l] > count[lang] {
+			lang = l
 		}
 	}
-	return best
+	for _, l := range []struct{ code, name string }{{"nl", "Dutch"}, {"pt", "Portuguese"}, {"pl", "Polish"}, {"sv", "Swedish"}, {"da", "Danish or Norwegian"}} {
+		if count[l.code] >= 5 && count[l.code] > 2*count[lang] {
+			unread = l.name
+		}
+	}
+	return lang, unread
 }

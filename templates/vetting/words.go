@@ -49,7 +49,7 @@ func name(v *Vetting) string {
 // title heads every form.
 func title(v *Vetting) string { return "What the listing says: " + name(v) }
 
-var languages = map[string]string{"en": "English", "de": "German", "fr": "French", "es": "Spanish", "it": "Italian"}
+var languages = map[string]string{"en": "English", "de": "German", "fr": "French", "es": "Spanish", "it": "Italian", "zh": "Chinese", "ja": "Japanese"}
 
 // facts identify the reading, as names and values.
 func facts(v *Vetting) (out [][2]string) {
