@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
 	"regexp"
 	"strconv"
@@ -244,7 +243,7 @@ func plotRuns(s screen, m *measure.Measurement) {
 	for _, r := range m.Runs {
 		if r.Curve != nil {
 			fmt.Fprintf(s, "\n%s (%s): readings less background, log scale; the line is the fit\n", clean(r.Run), r.State)
-			fmt.Fprint(s, drawCurve(r.Curve, min(s.width-12, 100), 14, os.Getenv("TERM") == "dumb"))
+			fmt.Fprint(s, drawCurve(r.Curve, min(s.width-12, 100), 14, s.plain))
 		}
 	}
 }

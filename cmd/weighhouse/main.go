@@ -5,5 +5,5 @@ import "os"
 
 func main() {
 	tuneCollector()
-	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+	os.Exit(run(os.Args[1:], os.Stdin, shown(os.Stdout), shown(os.Stderr)))
 }

@@ -187,20 +187,24 @@ type screen struct {
 	width    int
 	terminal bool
 	styled   bool
+	plain    bool // it shows no more than letters and digits
 }
 
 func newScreen(w io.Writer) screen {
 	s := screen{Writer: w, width: 120}
+	if r, ok := w.(*recoded); ok {
+		w, s.plain = r.file, true
+	}
 	f, ok := w.(*os.File)
 	if !ok || !term.IsTerminal(int(f.Fd())) {
 		return s
 	}
 	s.terminal = true
-	if width, _, err := term.GetSize(int(f.Fd())); err == nil && width > 20 {
+	if width, _, err := term.GetSize(int(f.Fd())); err == nil && width > 0 {
 		s.width = width
 	}
-	_, plain := os.LookupEnv("NO_COLOR")
-	s.styled = !plain && os.Getenv("TERM") != "dumb"
+	s.plain = s.plain || os.Getenv("TERM") == "dumb"
+	s.styled = os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 	return s
 }
 

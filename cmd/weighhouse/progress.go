@@ -243,7 +243,7 @@ func (b *bar) text(spent time.Duration) string {
 			s += fmt.Sprintf(", about %d s left", int(left.Seconds()+0.5))
 		}
 	}
-	cells := min(30, b.width-utf8.RuneCountInString(s)-2)
+	cells := min(30, b.width-utf8.RuneCountInString(s)-2) // the last column stays free: some terminals break the line there
 	if cells < 5 {
 		return shorten(s, max(1, b.width-1))
 	}

@@ -72,7 +72,8 @@ func auditLine(r verdict.Row) []string {
 	return line
 }
 
-// printTable writes aligned columns; the first row is the head. A cell too wide for the screen is cut with an ellipsis.
+// printTable writes aligned columns; the first row is the head. A cell of more than 34 characters is cut with an ellipsis.
+// On a terminal that is narrower than the table, each row is a paragraph in which every cell stands behind its head.
 func printTable(s screen, rows [][]string) {
 	widths := make([]int, len(rows[0]))
 	for _, r := range rows {
@@ -82,6 +83,16 @@ func printTable(s screen, rows [][]string) {
 	}
 	for i := range widths {
 		widths[i] = min(widths[i], 34)
+	}
+	total := 2 * (len(widths) - 1)
+	for _, w := range widths {
+		total += w
+	}
+	if s.terminal && total > s.width {
+		for _, r := range rows[1:] {
+			printParagraph(s, rows[0], r)
+		}
+		return
 	}
 	for n, r := range rows {
 		var b strings.Builder
@@ -98,6 +109,28 @@ func printTable(s screen, rows [][]string) {
 		}
 		fmt.Fprintln(s, line)
 	}
+}
+
+// printParagraph writes one row of a table, a cell after its head, in lines that fit the screen.
+func printParagraph(s screen, head, row []string) {
+	line := strings.TrimSpace(row[0])
+	used := utf8.RuneCountInString(line)
+	fmt.Fprint(s, s.bold(line))
+	for i, c := range row[1:] {
+		if c == "" {
+			continue
+		}
+		piece := strings.TrimSpace(head[i+1] + " " + c)
+		n := utf8.RuneCountInString(piece)
+		if used+2+n >= s.width {
+			fmt.Fprintf(s, "\n    %s", piece)
+			used = 4 + n
+			continue
+		}
+		fmt.Fprintf(s, "  %s", piece)
+		used += 2 + n
+	}
+	fmt.Fprintln(s)
 }
 
 func shorten(s string, width int) string {
