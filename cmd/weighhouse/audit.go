@@ -196,7 +196,6 @@ func writePDF(l *loaded, o writerOptions) ([]byte, []string, error) {
 		}
 		attach = append(attach, pdf.Attachment{Name: b.path, MIME: mime, Relationship: "Source", Description: "a book of the case", Data: b.data})
 	}
-	var out bytes.Buffer
-	warnings, err := pdf.Write(&out, l.audit, pdf.Options{Paper: o.paper, Font: o.font, Attach: attach})
-	return out.Bytes(), append(notes, warnings...), err
+	file, warnings, err := pdf.Bytes(l.audit, pdf.Options{Paper: o.paper, Font: o.font, Attach: attach})
+	return file, append(notes, warnings...), err
 }

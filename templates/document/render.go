@@ -13,9 +13,20 @@ import (
 	"weighhouse/templates/typeface"
 )
 
-// Write makes the PDF. What could not be printed as it was handed in comes back as warnings. Nothing is written to w
-// unless the whole document could be made.
+// Write writes the PDF that Bytes makes to w, and nothing where it cannot be made.
 func (d *Doc) Write(w io.Writer) (warnings []string, err error) {
+	out, warnings, err := d.Bytes()
+	if err != nil {
+		return nil, err
+	}
+	if _, err := w.Write(out); err != nil {
+		return nil, err
+	}
+	return warnings, nil
+}
+
+// Bytes makes the PDF. What could not be printed as it was handed in comes back as warnings.
+func (d *Doc) Bytes() (pdf []byte, warnings []string, err error) {
 	d.finish()
 	defer func() { // gofpdf panics where a font is broken in a way that its parser does not check
 		if r := recover(); r != nil {
@@ -24,7 +35,7 @@ func (d *Doc) Write(w io.Writer) (warnings []string, err error) {
 	}()
 	raw, err := d.skeleton()
 	if err != nil {
-		return nil, fmt.Errorf("making the PDF: %w", err)
+		return nil, nil, fmt.Errorf("making the PDF: %w", err)
 	}
 	r := renderer{d: d, fonts: map[string]*font{}, packer: packers.Get().(*packer), buf: make([]byte, 0, 1<<18)}
 	for i, p := range d.pages {
@@ -33,12 +44,9 @@ func (d *Doc) Write(w io.Writer) (warnings []string, err error) {
 	packers.Put(r.packer)
 	out, err := d.assemble(raw, &r)
 	if err != nil {
-		return nil, fmt.Errorf("making the PDF: %w", err)
+		return nil, nil, fmt.Errorf("making the PDF: %w", err)
 	}
-	if _, err := w.Write(out); err != nil {
-		return nil, err
-	}
-	return d.Warnings(), nil
+	return out, d.Warnings(), nil
 }
 
 // skeleton has the library make a PDF with the document's pages, still blank, its outline and its information.

@@ -6,7 +6,7 @@ import (
 )
 
 // Kind tells the drawing operations of a Recording apart.
-type Kind int
+type Kind uint8
 
 // The operations, one for each method of Surface.
 const (

@@ -10,7 +10,7 @@ import "weighhouse/templates/typeface"
 
 // Tone is a shade of ink. Surfaces map it to a colour of theirs: the SVG follows the page's own text colour, so that
 // it serves on a light and on a dark page.
-type Tone int
+type Tone uint8
 
 // The tones, from nothing to full ink; Accent is the one coloured ink, dark enough to print as dark grey, and Paper
 // covers what lies beneath.
@@ -31,7 +31,7 @@ func (t Tone) String() string {
 }
 
 // Dash is a pattern of a line.
-type Dash int
+type Dash uint8
 
 // The patterns.
 const (
@@ -48,7 +48,7 @@ type Stroke struct {
 }
 
 // Anchor is which end of a text stands at its point.
-type Anchor int
+type Anchor uint8
 
 // The anchors.
 const (

@@ -29,14 +29,23 @@ type Options struct {
 // Attachment is a file that the report carries.
 type Attachment = document.Attachment
 
-// Write writes the report. The dates of the file are the audit's day of issue, so that the same audit and options give
-// the same bytes. The warnings name what could not be printed as it stands. On an error nothing has been written.
+// Write writes the report that Bytes makes. On an error nothing has been written.
 func Write(w io.Writer, a *verdict.Audit, o Options) (warnings []string, err error) {
 	d, err := build(a, o)
 	if err != nil {
 		return nil, err
 	}
 	return d.Write(w)
+}
+
+// Bytes makes the report. The dates of the file are the audit's day of issue, so that the same audit and options give
+// the same bytes. The warnings name what could not be printed as it stands.
+func Bytes(a *verdict.Audit, o Options) (file []byte, warnings []string, err error) {
+	d, err := build(a, o)
+	if err != nil {
+		return nil, nil, err
+	}
+	return d.Bytes()
 }
 
 // report is an audit on its way into a document.

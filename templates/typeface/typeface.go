@@ -20,7 +20,7 @@ import (
 )
 
 // Face is one of the embedded faces.
-type Face int
+type Face uint8
 
 // The faces.
 const (
