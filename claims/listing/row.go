@@ -166,6 +166,9 @@ func (p *pageReader) row(t *table, label *cell, column int, value *cell) {
 		if l := label.trimmed(); len(l) > 0 {
 			at = l[0]
 		}
+		if name := strings.TrimSpace(label.text()); named && len(p.t.settings) < maxColumns && !slices.Contains(p.t.settings, name) {
+			p.t.settings = append(p.t.settings, name)
+		}
 		p.write(piece{text: strings.ReplaceAll(head, "\n", "; ") + " ", line: at.line, col: at.col, flat: true})
 	}
 	p.inline(label, true)
@@ -181,7 +184,9 @@ func (p *pageReader) row(t *table, label *cell, column int, value *cell) {
 // ofSettings reports whether the first column names the fan settings, and so this row: where the row is named by what is
 // measured, its head is that of the columns beside it.
 func (t *table) ofSettings(label *cell) bool {
-	if len(vocabulary().find(foldText(label.text()), "topic")) > 0 {
+	text := strings.TrimSpace(label.text())
+	setting := slices.ContainsFunc(vocabulary().find(foldText(text), "bare"), func(h hit) bool { return h.start == 0 && h.end == len(text) })
+	if !setting && len(vocabulary().find(foldText(text), "topic")) > 0 {
 		return false
 	}
 	head := strings.TrimSpace(t.header[0][len(t.header[0])-1].text())

@@ -21,6 +21,7 @@ type sentence struct {
 	qs           []quantity
 	label        int         // end of "label:" before the first quantity; 0 where there is none
 	above        *sentence   // the short line over it, which may be its label; nil where there is none
+	named        []string    // the names of settings of the listing's own
 	life         topic       // what the last time of the sentence before it on the line was about
 	ofTime       map[int]int // the room or share that is a condition of a clean time, by index of both
 }
@@ -41,7 +42,7 @@ func (t *Text) sentences(each func(s *sentence)) {
 	var above *sentence
 	var last topic
 	t.split(func(lo, hi int, firstOfLine bool) {
-		s := &sentence{text: t.offer[lo:hi], start: lo, lang: t.Lang, decimalComma: comma, above: above}
+		s := &sentence{text: t.offer[lo:hi], start: lo, lang: t.Lang, decimalComma: comma, above: above, named: t.settings}
 		if !firstOfLine {
 			s.above, s.life = nil, last
 		}

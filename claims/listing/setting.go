@@ -1,0 +1,251 @@
+package listing
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// settingHit is a fan setting named in a sentence.
+type settingHit struct {
+	start, end int
+	class      string // lowest, middle, highest; "" for a numbered one
+	lang       string
+}
+
+// ofColumn matches the start of a row under a head for settings: "Setting Normal, Power input: 17 W".
+var ofColumn = regexp.MustCompile(`^(\pL[\pL ]{2,14}) (\pL[\pL ]{1,20}), `)
+
+// settings lists the fan settings that the sentence names: phrases, numbered speeds, and bare words such as "sleep"
+// where they stand as a label, in brackets, in a list, or beside "on" or "mode".
+func (s *sentence) settings() []settingHit {
+	var out []settingHit
+	for _, h := range s.hits["setting"] {
+		out = append(out, settingHit{h.start, h.end, h.row.Value, h.row.Lang})
+	}
+	for _, h := range s.hits["ordinal"] {
+		rest := s.text[h.end:]
+		t := strings.TrimLeft(rest, " \u00a0")
+		if t == "" || !isDigit(t[0]) || len(t) > 1 && isDigit(t[1]) || len(t) > 2 && (t[1] == '.' || t[1] == ',') && isDigit(t[2]) {
+			continue
+		}
+		end := h.end + len(rest) - len(t) + 1
+		if !slices.ContainsFunc(s.qs, func(q quantity) bool { return q.start < end && end <= q.end }) {
+			out = append(out, settingHit{h.start, end, "", h.row.Lang})
+		}
+	}
+	if m := ofColumn.FindStringSubmatchIndex(s.text); m != nil {
+		for _, h := range s.hits["ordinal"] {
+			if h.start == 0 && h.end == m[3] && !slices.ContainsFunc(out, func(o settingHit) bool { return o.start < m[5] && m[4] < o.end }) {
+				class := ""
+				for _, b := range s.hits["bare"] {
+					if b.start == m[4] && b.end == m[5] {
+						class = b.row.Value
+					}
+				}
+				out = append(out, settingHit{m[4], m[5], class, h.row.Lang})
+			}
+		}
+	}
+	for _, name := range s.named { // "2,500 hours on Normal"
+		for _, w := range []string{" on ", " at ", " in ", " auf ", " bei "} {
+			if i := strings.Index(s.text, w+name); i >= 0 {
+				a, b := i+len(w), i+len(w)+len(name)
+				if !wordLike(firstRune(s.text[b:])) && !slices.ContainsFunc(out, func(o settingHit) bool { return o.start < b && a < o.end }) {
+					out = append(out, settingHit{a, b, "", s.lang})
+				}
+			}
+		}
+	}
+	for _, h := range s.hits["bare"] {
+		inside := slices.ContainsFunc(s.qs, func(q quantity) bool { return q.start < h.end && h.start < q.last() })
+		if !inside && s.standsAsSetting(h) && !slices.ContainsFunc(out, func(o settingHit) bool { return o.start < h.end && h.start < o.end }) {
+			out = append(out, settingHit{h.start, h.end, h.row.Value, h.row.Lang})
+		}
+	}
+	slices.SortFunc(out, func(a, b settingHit) int { return a.start - b.start })
+	return out
+}
+
+// numberedSteps reads "speeds 1/2/3": the names of n numbered settings in a row; nil where the sentence has none.
+func (s *sentence) numberedSteps(n int) (names []string, at *hit) {
+	for _, h := range s.hits["ordinal"] {
+		word := h.row.Value
+		if word == "" {
+			word = s.text[h.start:h.end]
+		}
+		end := h.end + len(s.text[h.end:]) - len(strings.TrimLeft(s.text[h.end:], " \u00a0"))
+		for names = nil; end < len(s.text) && isDigit(s.text[end]); {
+			m, ok := scanNumber(s.text, end, s.decimalComma)
+			if !ok || slices.ContainsFunc(s.qs, func(q quantity) bool { return q.start < m.end && m.start < q.end }) {
+				break // "sound level 18 / 31 dB"
+			}
+			names, end = append(names, word+" "+plain(m.value)), m.end
+			next, ok := listSep(s.text, end)
+			if !ok {
+				break
+			}
+			end = next
+		}
+		if len(names) == n {
+			return names, &hit{start: h.start, end: end}
+		}
+	}
+	return nil, nil
+}
+
+func (s *sentence) standsAsSetting(h hit) bool {
+	before := strings.TrimRightFunc(s.text[:h.start], unicode.IsSpace)
+	after := strings.TrimLeftFunc(s.text[h.end:], unicode.IsSpace)
+	prev, next := lastRune(before), firstRune(after)
+	pw, nw := strings.ToLower(lastWord(before)), strings.ToLower(firstWord(after))
+	openLeft := before == "" || strings.ContainsRune("(/,;:|–—-•[=", prev) || isDigit(s.text[h.start-1])
+	openRight := after == "" || strings.ContainsRune(")/,;:|–—=]", next) || unicode.IsDigit(next)
+	low := strings.ToLower(s.text[h.start:h.end])
+	praise := low == "quiet" || low == "silent" || low == "whisper"
+	for _, q := range s.qs {
+		if praise {
+			break // "22 dB quiet" names no setting
+		}
+		openLeft = openLeft || q.last() == len(before)
+		openRight = openRight || q.start == len(s.text)-len(after)
+	}
+	extreme := low == "max" || low == "maximum" || low == "min" || low == "minimum" || low == "lowest" || h.row.Value == "highest" && h.row.Lang != "en"
+	if extreme && (unicode.IsDigit(next) || slices.ContainsFunc(s.qs, func(q quantity) bool { return q.last() == len(before) })) {
+		return false // "max 52 dB", "48 W max": a bound
+	}
+	if praise && before == "" {
+		return false // "Quiet: from 23 dB"
+	}
+	if openLeft && openRight || before == "" && (low == "turbo" || low == "boost") {
+		return true // "Turbo delivers 340 m³/h"
+	}
+	switch pw {
+	case "on", "at", "in", "auf", "bei", "en", "im", "setting", "mode", "modus", "speed", "stufe", "level", "vitesse":
+		return true
+	}
+	switch nw {
+	case "mode", "setting", "speed", "level", "modus", "stufe":
+		return true
+	}
+	return false
+}
+
+func firstWord(s string) string {
+	if i := strings.IndexFunc(s, func(r rune) bool { return !unicode.IsLetter(r) }); i >= 0 {
+		return s[:i]
+	}
+	return s
+}
+
+// settingOf is the setting that quantity i is stated for: the one beside it, else one in the label of the line.
+func (s *sentence) settingOf(i int, all []settingHit) *settingHit {
+	var best *settingHit
+	for k := range all {
+		h := &all[k]
+		if s.label > 0 && h.end <= s.label || s.settingOwner(h.start, h.end) != i {
+			continue
+		}
+		switch {
+		case h.start >= s.qs[i].last():
+			if best == nil {
+				return h
+			}
+		case h.end <= s.qs[i].start && (best == nil || strings.Contains(s.text[best.end:h.start], ";")):
+			best = h // "at max speed; on low speed the rate is 45 m³/h"
+		}
+	}
+	if best != nil {
+		return best
+	}
+	for k := range all {
+		if s.label > 0 && all[k].end <= s.label {
+			return &all[k]
+		}
+	}
+	if len(all) == 1 && all[0].end <= s.qs[0].start && s.leadsIn(all[0].start) {
+		return &all[0] // "Turbo – 340 m³/h, 52 dB, 45 W"; "On its fastest speed it draws 22 W and makes 47 dB(A)"
+	}
+	return nil
+}
+
+// settingOwner is owner among the quantities that a setting can be stated for: it is no condition such as hours a day that
+// "annual energy at Medium, 24 hours a day: 122.6 kWh" is stated for.
+func (s *sentence) settingOwner(start, end int) int {
+	o := s.owner(start, end)
+	if o < 0 || !s.qs[o].isCondition() {
+		return o
+	}
+	for k := o - 1; k >= 0 && start >= s.qs[o].last(); k-- { // "12 months at 10 hours a day on speed 3"
+		if !s.qs[k].isCondition() {
+			return k
+		}
+	}
+	for k := o + 1; k < len(s.qs) && !strings.Contains(s.text[min(end, s.qs[k].start):s.qs[k].start], ";"); k++ {
+		if !s.qs[k].isCondition() {
+			return k
+		}
+	}
+	for k := o - 1; k >= 0; k-- {
+		if !s.qs[k].isCondition() {
+			return k
+		}
+	}
+	return o
+}
+
+// leadsIn reports whether nothing but small words stands before end.
+func (s *sentence) leadsIn(end int) bool {
+	rest := []byte(s.text[:end])
+	for _, kind := range []string{"filler", "preposition"} {
+		for _, h := range s.hits[kind] {
+			for k := h.start; k < min(h.end, end); k++ {
+				rest[k] = ' '
+			}
+		}
+	}
+	return strings.Trim(string(rest), " \t\n-•*") == ""
+}
+
+// name is the setting as the claims table names it: plain words for the usual ones in any language, a numbered one as
+// written.
+func (h *settingHit) name(s *sentence) string {
+	text := strings.Join(strings.Fields(s.text[h.start:h.end]), " ")
+	low := fold(text)
+	for _, w := range []string{"turbo", "boost", "auto", "eco"} {
+		if strings.Contains(low, w) {
+			return w
+		}
+	}
+	for _, w := range []string{"sleep", "schlaf", "sommeil", "睡眠"} {
+		if strings.Contains(low, w) {
+			return "sleep"
+		}
+	}
+	for _, w := range []string{"night", "nacht", "nuit", "noche", "nocturn", "notte"} {
+		if strings.Contains(low, w) {
+			return "night"
+		}
+	}
+	for _, w := range []string{"quiet", "silen", "whisper", "静音", "flüster"} {
+		if strings.Contains(low, w) {
+			return "quiet"
+		}
+	}
+	switch h.class {
+	case "highest":
+		if strings.HasPrefix(low, "high") && !strings.HasPrefix(low, "highest") {
+			return "high"
+		}
+		return "max"
+	case "middle":
+		return "medium"
+	case "lowest":
+		if strings.HasPrefix(low, "low") && !strings.HasPrefix(low, "lowest") {
+			return "low"
+		}
+		return "lowest"
+	}
+	return text
+}
