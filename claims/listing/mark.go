@@ -57,7 +57,9 @@ func (t *Text) findNotes() {
 			continue
 		}
 		used[mark] = true
-		t.refs = append(t.refs, ref{m[0], mark})
+		if len(t.refs) < maxParts {
+			t.refs = append(t.refs, ref{m[0], mark})
+		}
 		clear(m[0], m[1])
 	}
 	for i, l := range lines {
