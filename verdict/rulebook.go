@@ -22,7 +22,7 @@ type RuleTable struct {
 
 // Rulebook gives every tolerance, grade, term, check, area rule and default in force, each row with source and mark.
 func Rulebook() []RuleTable {
-	return []RuleTable{toleranceTable(), checkTable(), termTable(), gradeTable(), areaTable(), tierTable(), instrumentTable(), recordTable(), decisionTable(), listingTable()}
+	return []RuleTable{toleranceTable(), checkTable(), questionTable(), termTable(), wordTable(), gradeTable(), areaTable(), tierTable(), instrumentTable(), recordTable(), decisionTable(), listingTable()}
 }
 
 func toleranceTable() RuleTable {
@@ -64,6 +64,24 @@ func termTable() RuleTable {
 			}
 			t.Rows = append(t.Rows, []string{x.Rule, x.Language, x.Pattern, x.Needs, x.Unless, r.Source, mark})
 		}
+	}
+	return t
+}
+
+func questionTable() RuleTable {
+	t := RuleTable{Name: "questions", About: "what is left to ask where the words, or the claim that they state, answer a part of a check's question",
+		Header: []string{"rule", "answered", "what to ask", "source", "mark"}}
+	for _, q := range wording.Questions() {
+		t.Rows = append(t.Rows, []string{q.Rule, q.Answered, q.Ask, "the check of that name", q.Mark})
+	}
+	return t
+}
+
+func wordTable() RuleTable {
+	t := RuleTable{Name: "words", About: "the sets of words that terms (@set) and what they need or rule out name",
+		Header: []string{"set", "language", "words", "source", "mark"}}
+	for _, w := range wording.Sets() {
+		t.Rows = append(t.Rows, []string{w.Set, w.Language, w.Words, "common practice, no source", w.Mark})
 	}
 	return t
 }

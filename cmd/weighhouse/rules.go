@@ -16,7 +16,7 @@ func newRules() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "rules [TABLE…]",
 		Short: "every tolerance, grade, term and check in force, with its source",
-		Long: "Rules prints the trade knowledge that the program judges by: tolerances, checks, terms, grades, areas, tiers, instruments,\n" +
+		Long: "Rules prints the trade knowledge that the program judges by: tolerances, checks, questions, terms, words, grades, areas, tiers, instruments,\n" +
 			"record, decision and listing (the words by which a listing says what a number is). Each row names its source and its mark: read, second-hand, memory, computed or judgement.",
 		Example: "  weighhouse rules tolerances\n  weighhouse rules --format csv checks > checks.csv",
 		Args:    cobra.ArbitraryArgs,
