@@ -139,10 +139,15 @@ func (r *renderer) num(xs ...float64) {
 // appendHundredths writes a number rounded to a hundredth, without closing zeros.
 func appendHundredths(b []byte, x float64) []byte {
 	const most = 1e7 // points: no page is as large, and no reader takes what is much larger
-	if math.IsNaN(x) {
+	switch {
+	case math.IsNaN(x):
 		x = 0
+	case x > most:
+		x = most
+	case x < -most:
+		x = -most
 	}
-	n := int64(math.Round(100 * math.Min(most, math.Max(-most, x))))
+	n := int64(math.Round(100 * x))
 	if n < 0 {
 		b, n = append(b, '-'), -n
 	}

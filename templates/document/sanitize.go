@@ -50,6 +50,8 @@ func plain(s string) bool {
 
 func (d *Doc) cleanRune(b *strings.Builder, r rune) {
 	switch {
+	case r >= 0x20 && r < 0x7f: // as in plain
+		b.WriteByte(byte(r))
 	case r == '\n', r == '\u2028', r == '\u2029', r == '\r':
 		b.WriteByte('\n')
 	case r == '\t', r == '\u3000':

@@ -2,7 +2,6 @@ package document
 
 import (
 	"net/url"
-	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -190,11 +189,20 @@ func breakAfter(s string) int {
 			return n
 		}
 		letters++
-		if letters >= 4 && end-n >= 3 && strings.ContainsRune("/-,;_&=?–—", r) && s[n] != '/' && !unicode.IsDigit(rune(s[n])) {
+		if letters >= 4 && end-n >= 3 && breaksBehind(r) && s[n] != '/' && !unicode.IsDigit(rune(s[n])) {
 			return n
 		}
 	}
 	return n
+}
+
+// breaksBehind reports whether a line may break behind a sign inside a long token.
+func breaksBehind(r rune) bool {
+	switch r {
+	case '/', '-', ',', ';', '_', '&', '=', '?', '–', '—':
+		return true
+	}
+	return false
 }
 
 // wide reports whether a line may break behind a rune without a space: the scripts of East Asia.

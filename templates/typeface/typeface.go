@@ -141,9 +141,14 @@ func (m *Metrics) Glyph(r rune) uint16 {
 
 // Advance is how far a rune moves the pen, in thousandths of an em, or -1 where the font has no glyph for it.
 func (m *Metrics) Advance(r rune) float64 {
-	if r >= 0 && int(r) < len(m.low) {
+	if uint32(r) < uint32(len(m.low)) {
 		return float64(m.low[r])
 	}
+	return m.far(r)
+}
+
+// far is Advance beyond the table of the common runes.
+func (m *Metrics) far(r rune) float64 {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	a, ok := m.cache[r]
