@@ -23,7 +23,8 @@ func (a *Audit) Report() Report {
 			r.Findings = append(r.Findings, reportFinding(f, wording.RuleFinding(id, f.Quote), f.Rule))
 		}
 	}
-	r.Summary["findings"] = len(r.Findings)
+	r.Summary["findings"] = len(r.Findings)          // as many as the list has
+	r.Summary["findings_distinct"] = len(a.Findings) // as many as people are shown
 	for i := range a.Measurements {
 		r.Measurements = append(r.Measurements, reportMeasurement(&a.Measurements[i]))
 	}

@@ -26,7 +26,14 @@ func statementOfRule(a *Audit) RuleStatement {
 		"Where a result is an upper or a lower bound, where the sensor makes it read low, or where the room is too small for the rate, the claim is never contradicted. Where one run stands alone, the result is indicative.",
 	}
 	if s.Numeric > 0 {
-		s.Text = append(s.Text, fmt.Sprintf("%d claims were judged by a number, by %d separate results. If every claim lay exactly at its limit, the chance of at least one wrong \"contradicted\" would be up to %.0f %%.", s.Numeric, s.Separate, 100*s.AnyWrong))
+		claims, results, every := "1 claim was", "1 result", "the claim"
+		if s.Numeric > 1 {
+			claims, every = fmt.Sprintf("%d claims were", s.Numeric), "every claim"
+		}
+		if s.Separate > 1 {
+			results = fmt.Sprintf("%d separate results", s.Separate)
+		}
+		s.Text = append(s.Text, fmt.Sprintf("%s judged by a number, by %s. If %s lay exactly at its limit, the chance of at least one wrong \"contradicted\" would be up to %.0f %%.", claims, results, every, 100*s.AnyWrong))
 	}
 	return s
 }

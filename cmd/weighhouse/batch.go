@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"weighhouse/templates/index"
+	"weighhouse/templates/numeral"
 	"weighhouse/verdict"
 )
 
@@ -271,6 +272,6 @@ func countLine(count func(verdict.Outcome) int, findings int) string {
 			parts = append(parts, fmt.Sprintf("%s %d %s", marks[o], n, o))
 		}
 	}
-	parts = append(parts, fmt.Sprintf("%d findings on the words", findings))
+	parts = append(parts, numeral.Several(findings, "finding")+" on the words")
 	return strings.Join(parts, "   ")
 }

@@ -65,7 +65,7 @@ func amount(flag, text string) (value, u float64, unitText string, err error) {
 		return 0, 0, "", bad
 	}
 	parse := func(s string) float64 {
-		x, e := strconv.ParseFloat(strings.ReplaceAll(s, ",", "."), 64)
+		x, e := sheet.Cell{Text: s}.Number() // as a cell of a book: 1,095 is a thousand, 3,5 three and a half
 		if e != nil {
 			err = bad
 		}
@@ -109,6 +109,14 @@ func (f decayFlags) options() (o measure.DecayOptions, err error) {
 		o.MethodU = x / 100
 	}
 	return o, nil
+}
+
+// unitNote says which unit was taken for a volume that has none.
+func (f decayFlags) unitNote() string {
+	if _, _, unitText, err := amount("volume", f.volume); err != nil || unitText != "" {
+		return ""
+	}
+	return fmt.Sprintf("--volume %q has no unit and was taken for m3; --volume \"%s ft3\" would be cubic feet", f.volume, f.volume)
 }
 
 // run reads one log as a decay run.
@@ -184,11 +192,18 @@ func decay(c *cobra.Command, logs []string, f decayFlags) error {
 	if len(ms) == 0 {
 		return errFailed
 	}
+	note := f.unitNote()
 	if f.format == "json" {
+		if note != "" {
+			fmt.Fprintln(c.ErrOrStderr(), "note:", clean(note))
+		}
 		a := verdict.Audit{Measurements: ms}
 		return printJSON(c.OutOrStdout(), a.Report().Measurements, "  ")
 	}
 	s := newScreen(c.OutOrStdout())
+	if note != "" {
+		fmt.Fprintf(s, "note: %s\n\n", clean(note))
+	}
 	for i := range ms {
 		printRate(s, &ms[i], o)
 		if f.plot == "always" || f.plot == "auto" && s.terminal {

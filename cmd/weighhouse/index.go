@@ -13,6 +13,7 @@ import (
 
 	"weighhouse/measure/sheet"
 	"weighhouse/templates/index"
+	"weighhouse/templates/numeral"
 	"weighhouse/verdict"
 )
 
@@ -143,7 +144,7 @@ func indexFolders(c *cobra.Command, dirs []string, out, failOn string, most int)
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(s, "%d cases: %d audited, %d not audited, %d failed\n", len(rows), len(rows)-bad-absent, absent, bad)
+	fmt.Fprintf(s, "%s: %d audited, %d not audited, %d failed\n", numeral.Several(len(rows), "case"), len(rows)-bad-absent, absent, bad)
 	for _, f := range written {
 		fmt.Fprintln(s, "written:", clean(f))
 	}

@@ -14,6 +14,7 @@ import (
 
 	"weighhouse/measure/sheet"
 	"weighhouse/templates/letter"
+	"weighhouse/templates/numeral"
 )
 
 // letterFlags are the flags of the letter command.
@@ -267,10 +268,10 @@ func notes(c *cobra.Command, warnings []string) {
 func (j letterJob) say(c *cobra.Command, t *letter.Letter, files []file) {
 	w := c.OutOrStdout()
 	if t.Deadline != "" {
-		fmt.Fprintf(w, "Reply asked for by %s (%d working days from %s).\n", t.Deadline, j.options.Days, j.issued)
+		fmt.Fprintf(w, "Reply asked for by %s (%s from %s).\n", t.Deadline, numeral.Several(j.options.Days, "working day"), j.issued)
 	}
 	if n := len(t.Blanks); n > 0 {
-		fmt.Fprintf(w, "%d places are to be completed by the sender; each is marked in the letter.\n", n)
+		fmt.Fprintf(w, "%s to be completed by the sender; each is marked in the letter.\n", numeral.Several(n, "place is", "places are"))
 	}
 	if j.options.To == letter.ToAuthority {
 		fmt.Fprintln(w, "Before you file: read every line, look through the exhibits for personal data, check the current law and the body's own form, and take qualified advice.")

@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"weighhouse/templates/numeral"
 	"weighhouse/verdict"
 )
 
@@ -179,7 +180,7 @@ func (r *reporter) interrupted(finished int) {
 	r.bar.clear()
 	text := "interrupted: nothing was written"
 	if finished > 0 || r.several {
-		text = fmt.Sprintf("interrupted: %d of %d cases have ended; nothing was written of the others, and no index", finished, len(r.tasks))
+		text = fmt.Sprintf("interrupted: %d of %s have ended; nothing was written of the others, and no index", finished, numeral.Several(len(r.tasks), "case"))
 	}
 	if r.log != nil {
 		r.log.write(event{Event: "interrupted", Text: text, Of: len(r.tasks), Done: ptr(r.count[done]), Unchanged: ptr(r.count[unchanged]), Failed: ptr(r.count[failed])})
@@ -201,7 +202,7 @@ func (r *reporter) end(written []string) {
 			Files: written, Seconds: ptr(time.Since(r.from).Seconds())})
 	}
 	if r.several {
-		fmt.Fprintf(r.out, "\n%d cases: %d audited, %d unchanged, %d failed\n", len(r.tasks), r.count[done], r.count[unchanged], r.count[failed])
+		fmt.Fprintf(r.out, "\n%s: %d audited, %d unchanged, %d failed\n", numeral.Several(len(r.tasks), "case"), r.count[done], r.count[unchanged], r.count[failed])
 	}
 	for _, f := range written {
 		fmt.Fprintln(r.out, "written:", clean(f))
@@ -230,7 +231,7 @@ func (b *bar) draw(force bool) {
 
 // text is the bar after some time: "█████░░░░░ 5 of 10 cases, 1 failed, about 12 s left".
 func (b *bar) text(spent time.Duration) string {
-	s := fmt.Sprintf("%d of %d cases", b.done, b.of)
+	s := fmt.Sprintf("%d of %s", b.done, numeral.Several(b.of, "case"))
 	if b.failed > 0 {
 		s += fmt.Sprintf(", %d failed", b.failed)
 	}

@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"weighhouse/templates/numeral"
 )
 
 // version is the version of the program; it stands in every output, and the same inputs, date and version give the same
@@ -121,7 +123,7 @@ func atLeast(n int, what string) cobra.PositionalArgs {
 func exactly(n int, what string) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if len(args) != n {
-			return errUsage{fmt.Errorf("%s: expected %s, found %d arguments", c.Name(), what, len(args))}
+			return errUsage{fmt.Errorf("%s: expected %s, found %s", c.Name(), what, numeral.Several(len(args), "argument"))}
 		}
 		return nil
 	}

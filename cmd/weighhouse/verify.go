@@ -10,6 +10,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"weighhouse/templates/index"
+	"weighhouse/templates/numeral"
 	"weighhouse/verdict"
 )
 
@@ -76,8 +78,8 @@ func verify(c *cobra.Command, dir, path, format string) error {
 
 func printCheck(w io.Writer, path string, a verdict.Report, check verdict.Check) {
 	if len(check.Differences) == 0 {
-		fmt.Fprintf(w, "%s follows from the inputs: %d inputs by their SHA-256, %d claims, %d results, %d findings, version %s.\n",
-			clean(path), len(a.Inputs), len(a.Claims), len(a.Measurements), len(a.Findings), clean(a.Tool.Version))
+		fmt.Fprintf(w, "%s follows from the inputs: %s by their SHA-256, %s, %s, %s, version %s.\n", clean(path), numeral.Several(len(a.Inputs), "input"),
+			numeral.Several(len(a.Claims), "claim"), numeral.Several(len(a.Measurements), "result"), numeral.Several(index.FromReport(a).Findings, "finding"), clean(a.Tool.Version))
 		return
 	}
 	fmt.Fprintf(w, "%s does not follow from the inputs.\n", clean(path))

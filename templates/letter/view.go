@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"weighhouse/templates/numeral"
 	"weighhouse/templates/words"
 	"weighhouse/verdict"
 )
@@ -99,7 +100,7 @@ func view(a *verdict.Audit, o Options) (*View, error) {
 	v.results()
 	v.questions()
 	for _, s := range a.Rule.Text {
-		v.Rule = append(v.Rule, Text(s))
+		v.Rule = append(v.Rule, prose(s))
 	}
 	for _, s := range a.Cautions {
 		v.Cautions = append(v.Cautions, Text(s))
@@ -149,11 +150,11 @@ func (v *View) results() {
 			continue
 		}
 		at[m.ID] = len(v.Results)
-		r := Result{ID: Text(m.ID), Value: Text(words.Measured(m)), Method: Text(m.Method), Runs: len(m.Runs), Claims: []Text{id},
+		r := Result{ID: Text(m.ID), Value: Text(words.Measured(m)), Method: prose(m.Method), Runs: len(m.Runs), Claims: []Text{id},
 			Subject: Text(words.Upper(joined(", ", m.Attribute, unless(m.Setting, m.Attribute), words.Particle(m.Particle))))}
 		r.Coverage = Text(coverage(m))
 		for _, w := range m.Warnings {
-			r.Warnings = append(r.Warnings, Text(words.Upper(w.Text)))
+			r.Warnings = append(r.Warnings, prose(words.Upper(w.Text)))
 		}
 		v.Results = append(v.Results, r)
 	}
@@ -241,6 +242,9 @@ func (v *View) quotes(prefix string) []string {
 	}
 	return out
 }
+
+// prose is a sentence of the program's own, its units in their printed form. What others have written stands as it is.
+func prose(s string) Text { return Text(numeral.Prose(s)) }
 
 func label(name, s string) string {
 	if s == "" {

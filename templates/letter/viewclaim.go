@@ -55,7 +55,7 @@ func (v *View) findings() {
 		key := f.Rule + "\x00" + f.Ask + "\x00" + f.Why
 		g := at[key]
 		if g == nil {
-			g = &Finding{Rule: Text(f.Rule), Class: Text(strings.ToLower(f.Class)), Why: Text(f.Why), Ask: Text(f.Ask), Settle: Text(f.Evidence),
+			g = &Finding{Rule: Text(f.Rule), Class: Text(strings.ToLower(f.Class)), Why: prose(f.Why), Ask: prose(f.Ask), Settle: prose(f.Evidence),
 				Source: Text(words.Sourced(f.Source, f.Mark)), Severity: f.Severity}
 			for _, r := range f.Also {
 				g.Also = append(g.Also, Text(r))
@@ -112,9 +112,9 @@ func (v *View) claims() {
 func (v *View) claim(r *verdict.Row) *Claim {
 	c := r.Claim
 	x := &Claim{ID: Text(c.ID), Attribute: Text(c.Attribute), Subject: Text(words.Upper(words.Subject(c))), Wording: Text(c.Wording), Source: Text(c.Source),
-		Captured: Text(c.Captured), Place: Text(c.Place.String()), Evidence: Text(c.Evidence), Conditions: Text(c.Basis.Text), Promise: Text(promise(c)),
+		Captured: Text(c.Captured), Place: Text(c.Place.String()), Evidence: Text(c.Evidence), Conditions: prose(c.Basis.Text), Promise: Text(promise(c)),
 		LimitHow: Text(words.LimitOf(r)), Gap: Text(gap(r)), Verdict: string(r.Verdict),
-		Ask: Text(r.Ask), Settle: load().settle[string(c.Attribute)], Judged: r.Probability != nil}
+		Ask: prose(r.Ask), Settle: load().settle[string(c.Attribute)], Judged: r.Probability != nil}
 	if c.Claimed != nil {
 		x.Claimed = Text(words.Claimed(c))
 	}
@@ -144,7 +144,7 @@ func (v *View) claim(r *verdict.Row) *Claim {
 	for _, n := range append(append([]string(nil), c.Notes...), r.Notes...) {
 		if !seen[n] {
 			seen[n] = true
-			x.Notes = append(x.Notes, Text(words.Upper(n)))
+			x.Notes = append(x.Notes, prose(words.Upper(n)))
 		}
 	}
 	return x
@@ -212,9 +212,9 @@ func (v *View) hazards() {
 	}
 	for _, f := range v.audit.Findings {
 		if strings.HasPrefix(f.Rule, "OZ-") || f.Rule == "CX-12" {
-			s := f.Why
+			s := numeral.Prose(f.Why)
 			if f.Quote != "" {
-				s = "“" + f.Quote + "” (" + joined(", ", strings.Join(f.Claims, ", "), f.Rule) + "): " + f.Why
+				s = "“" + f.Quote + "” (" + joined(", ", strings.Join(f.Claims, ", "), f.Rule) + "): " + s
 			}
 			v.Hazards = append(v.Hazards, Text(s))
 		}

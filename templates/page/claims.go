@@ -28,7 +28,7 @@ func (v *view) claims(a *verdict.Audit, n *anchors) {
 		f := &b.Facts
 		f.say("Seen", words.Seen(c))
 		f.say("Claimed", words.Promise(c))
-		f.say("Stated with it", c.Basis.Text)
+		f.say("Stated with it", numeral.Prose(c.Basis.Text))
 		if row.Limit != nil {
 			f.say("Limit", words.LimitOf(row))
 			f.say("Tolerance from", numeral.Prose(words.Sourced(row.Tolerance.Source, row.Tolerance.Mark)))

@@ -54,8 +54,8 @@ func (v *view) measurements(a *verdict.Audit, n *anchors) {
 			}
 		}
 		f.add("Bears on", n.claimsOf(on)...)
-		b.Budget, b.BudgetTitle = budget(m, n), fmt.Sprintf("Budget of the uncertainty: %s", several(len(m.Budget), "component"))
-		b.Runs, b.RunsTitle = runs(m, n), fmt.Sprintf("What it comes from: %s", several(len(m.Runs), "run or reading", "runs and readings"))
+		b.Budget, b.BudgetTitle = budget(m, n), fmt.Sprintf("Budget of the uncertainty: %s", numeral.Several(len(m.Budget), "component"))
+		b.Runs, b.RunsTitle = runs(m, n), fmt.Sprintf("What it comes from: %s", numeral.Several(len(m.Runs), "run or reading", "runs and readings"))
 		// a natural decay serves several results; it is drawn with the first
 		before := ""
 		for _, x := range figure.DecayRuns(m, figure.Half, func(r *measure.Run) bool {
@@ -79,16 +79,6 @@ func (v *view) measurements(a *verdict.Audit, n *anchors) {
 		}
 		v.Measurements = append(v.Measurements, b)
 	}
-}
-
-func several(n int, noun string, plural ...string) string {
-	switch {
-	case n == 1:
-		return "1 " + noun
-	case len(plural) > 0:
-		return fmt.Sprintf("%d %s", n, plural[0])
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
 }
 
 func uncertaintyOf(m *measure.Measurement) string {

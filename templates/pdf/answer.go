@@ -61,7 +61,7 @@ func (r *report) answer() {
 	r.topFindings(s.list)
 	r.questions(s.list, fewQuestions+1)
 	r.beforeUse()
-	r.Styled(document.Style{Size: 9, Face: typeface.Bold, After: 2, Before: 8, KeepNext: true, Tag: "H2"}, document.Plain(fmt.Sprintf("All %d claims", len(r.a.Rows))))
+	r.Styled(document.Style{Size: 9, Face: typeface.Bold, After: 2, Before: 8, KeepNext: true, Tag: "H2"}, document.Plain("All "+numeral.Several(len(r.a.Rows), "claim")))
 	r.claimsTable(s.table)
 }
 
@@ -243,7 +243,7 @@ func (r *report) questions(size float64, show int) {
 	var items []document.Text
 	qs := words.Questions(r.a)
 	if show == 0 && len(qs) > 0 {
-		r.Styled(document.Style{Size: size, Before: 3, After: -1}, document.Plain(fmt.Sprintf("What to ask the maker: %d questions, each with its claim.", len(qs))))
+		r.Styled(document.Style{Size: size, Before: 3, After: -1}, document.Plain(fmt.Sprintf("What to ask the maker: %s, each with its claim.", numeral.Several(len(qs), "question"))))
 	}
 	for _, q := range qs[:min(show, len(qs))] {
 		id := r.a.Rows[q.Row].Claim.ID
