@@ -152,7 +152,11 @@ func (r *report) counts() {
 		t = append(t, document.Inline(figure.VerdictMark(o, 9)), document.Bold(fmt.Sprintf("\u00a0%d\u00a0%s", n[o], o)))
 	}
 	r.Styled(document.Style{Size: 11, After: 3}, t...)
-	r.Styled(document.Style{Size: 7.3, Tone: figure.Soft, After: 4}, document.Plain(words.AboutVerdicts+" "), document.To("rule", "The rule in full"), document.Plain("."))
+	about := document.Text{document.Plain(words.AboutVerdicts + " "), document.To("rule", "The rule in full"), document.Plain(".")}
+	if s := words.Answered(r.a.Replies); s != "" { // beside it, since another line may not fit on the page
+		about = append(about, document.Plain(" "), document.To("replies", s))
+	}
+	r.Styled(document.Style{Size: 7.3, Tone: figure.Soft, After: 4}, about...)
 }
 
 func (r *report) claimsTable(size float64) {

@@ -81,6 +81,7 @@ func (r *report) replies() {
 	if len(r.a.Replies) == 0 {
 		return
 	}
+	r.Anchor("replies")
 	r.Heading(1, "What the maker was asked and answered")
 	for _, x := range r.a.Replies {
 		r.Styled(document.Style{KeepNext: x.Text != ""}, document.Plain(words.Reply(x)))

@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"weighhouse/claims"
@@ -170,6 +171,29 @@ func Reply(x claims.Reply) string {
 		return s + "; no reply by " + x.Deadline + " is recorded."
 	}
 	return s + "; no reply is recorded."
+}
+
+// Answered says that the maker has answered, and when; "" where no answer is recorded.
+func Answered(replies []claims.Reply) string {
+	n := 0
+	var days []string
+	for _, x := range replies {
+		if x.Received == "" && x.Text == "" {
+			continue
+		}
+		n++
+		if x.Received != "" && !slices.Contains(days, x.Received) {
+			days = append(days, x.Received)
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	s := "The maker has answered"
+	if len(days) > 0 {
+		s += " (" + strings.Join(days, ", ") + ")"
+	}
+	return s + "."
 }
 
 // Question is what to ask the maker of one claim.

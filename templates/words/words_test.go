@@ -128,3 +128,20 @@ func TestOrder(t *testing.T) {
 		t.Errorf("questions: %v", got)
 	}
 }
+
+func TestAnswered(t *testing.T) {
+	for _, c := range []struct {
+		replies []claims.Reply
+		want    string
+	}{
+		{nil, ""},
+		{[]claims.Reply{{Sent: "2026-06-08", Deadline: "2026-06-22"}}, ""},
+		{[]claims.Reply{{Sent: "2026-06-08", Received: "2026-06-19", Text: "We disagree."}}, "The maker has answered (2026-06-19)."},
+		{[]claims.Reply{{Text: "We disagree."}}, "The maker has answered."},
+		{[]claims.Reply{{Received: "2026-06-19"}, {Sent: "2026-07-01"}, {Received: "2026-07-08", Text: "x"}}, "The maker has answered (2026-06-19, 2026-07-08)."},
+	} {
+		if got := Answered(c.replies); got != c.want {
+			t.Errorf("%+v: %q, want %q", c.replies, got, c.want)
+		}
+	}
+}
