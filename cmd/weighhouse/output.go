@@ -8,7 +8,6 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strconv"
 	"strings"
@@ -46,8 +45,8 @@ func writeAll(files []file) error {
 			}
 		}
 	}()
+	removeLeftovers(files)
 	for _, f := range files {
-		removeLeftovers(f.path)
 		t, err := writeAside(f)
 		if err != nil {
 			return err
@@ -132,25 +131,29 @@ func keepOld(path string) string {
 // leftoverAge is how old a temporary file is that no running program can be writing.
 const leftoverAge = time.Hour
 
-// removeLeftovers takes away the temporary files of an output that a killed program has left.
-func removeLeftovers(path string) {
-	found, _ := filepath.Glob(filepath.Join(quoteGlob(filepath.Dir(path)), quoteGlob("."+filepath.Base(path))+".*.part"))
-	for _, p := range found {
-		if info, err := os.Lstat(p); err == nil && info.Mode().IsRegular() && time.Since(info.ModTime()) > leftoverAge {
-			os.Remove(p)
+// removeLeftovers takes away the temporary files of outputs that a killed program has left.
+func removeLeftovers(files []file) {
+	for _, dir := range folders(files) {
+		d, err := os.Open(dir)
+		if err != nil {
+			continue // to be met where the output is written
+		}
+		names, _ := d.Readdirnames(-1)
+		d.Close()
+		for _, name := range names {
+			if !strings.HasSuffix(name, ".part") || !slices.ContainsFunc(files, func(f file) bool {
+				head := "." + filepath.Base(f.path) + "."
+				return filepath.Dir(f.path) == dir && strings.HasPrefix(name, head) && len(name) >= len(head)+len(".part")
+			}) {
+				continue
+			}
+			p := filepath.Join(dir, name)
+			if info, err := os.Lstat(p); err == nil && info.Mode().IsRegular() && time.Since(info.ModTime()) > leftoverAge {
+				os.Remove(p)
+			}
 		}
 	}
 }
-
-// quoteGlob makes a path a pattern that matches itself alone.
-func quoteGlob(path string) string {
-	if runtime.GOOS == "windows" { // no escapes there; a bracket matches nothing, and the leftover stays
-		return path
-	}
-	return globSigns.Replace(path)
-}
-
-var globSigns = strings.NewReplacer(`\`, `\\`, "*", `\*`, "?", `\?`, "[", `\[`)
 
 // folders lists the folders of files, each once.
 func folders(files []file) (out []string) {

@@ -3,7 +3,6 @@ package sheet
 import (
 	"errors"
 	"fmt"
-	"io/fs"
 	"path"
 	"sort"
 	"strings"
@@ -158,29 +157,34 @@ func (f *Folder) Book(name string) (*Book, error) {
 
 // find looks for both forms of a book at the top of the case. The case of the letters does not matter.
 func (f *Folder) find(name string) (file, folder string, err error) {
-	entries, err := fs.ReadDir(f.root.FS(), ".")
+	names, err := f.names(".")
 	if err != nil {
 		return "", "", fmt.Errorf("case %s: %v", quote(f.name), reason(err))
 	}
 	other := "" // a workbook of a kind that is not read
-	for _, e := range entries {
-		info, err := f.root.Stat(e.Name())
-		isDir := err == nil && info.IsDir()
+	for _, e := range names {
 		switch {
-		case err != nil && strings.EqualFold(e.Name(), name):
-			return "", "", (&input{path: e.Name(), f: f}).openProblem(err)
-		case strings.EqualFold(e.Name(), name+".xlsx"): // what is no file says so when it is opened
+		case strings.EqualFold(e, name+".xlsx"): // what is no file says so when it is opened
 			if file != "" {
-				return "", "", Problems{{Place: Place{Book: file}, Text: fmt.Sprintf("there is also %s, accepted is one book of that name", quote(e.Name()))}}
+				return "", "", Problems{{Place: Place{Book: file}, Text: fmt.Sprintf("there is also %s, accepted is one book of that name", quote(e))}}
 			}
-			file = e.Name()
-		case isDir && strings.EqualFold(e.Name(), name):
+			file = e
+		case strings.EqualFold(e, name):
+			info, err := f.root.Stat(e)
+			if err != nil {
+				return "", "", (&input{path: e, f: f}).openProblem(err)
+			}
+			if !info.IsDir() {
+				continue
+			}
 			if folder != "" {
-				return "", "", Problems{{Place: Place{Book: folder}, Text: fmt.Sprintf("there is also %s, accepted is one book of that name", quote(e.Name()))}}
+				return "", "", Problems{{Place: Place{Book: folder}, Text: fmt.Sprintf("there is also %s, accepted is one book of that name", quote(e))}}
 			}
-			folder = e.Name()
-		case !isDir && (strings.EqualFold(e.Name(), name+".xls") || strings.EqualFold(e.Name(), name+".ods") || strings.EqualFold(e.Name(), name+".xlsm")):
-			other = e.Name()
+			folder = e
+		case strings.EqualFold(e, name+".xls") || strings.EqualFold(e, name+".ods") || strings.EqualFold(e, name+".xlsm"):
+			if info, err := f.root.Stat(e); err != nil || !info.IsDir() {
+				other = e
+			}
 		}
 	}
 	if file == "" && folder == "" && other != "" {
@@ -195,20 +199,20 @@ func (f *Folder) openCSVFolder(name, folder string) (*Book, Problems) {
 	b := &Book{name: folder, sheets: map[string]source{}, used: map[string]bool{}}
 	var ps Problems
 	at := Place{Book: folder}
-	entries, err := fs.ReadDir(f.root.FS(), folder)
+	names, err := f.names(folder)
 	if err != nil {
 		ps.Add(at, "", "%v", reason(err))
 		return nil, ps
 	}
-	for _, e := range entries { // in order of name
-		if !strings.EqualFold(path.Ext(e.Name()), ".csv") || strings.HasPrefix(e.Name(), ".") {
+	for _, e := range names {
+		if !strings.EqualFold(path.Ext(e), ".csv") || strings.HasPrefix(e, ".") {
 			continue
 		}
-		table := e.Name()[:len(e.Name())-len(".csv")]
-		p := path.Join(folder, e.Name())
+		table := e[:len(e)-len(".csv")]
+		p := path.Join(folder, e)
 		folded := FoldName(table)
 		if old, twice := b.sheets[folded]; twice {
-			ps.Add(Place{Book: p}, "", "the name %s stands for the same table as %s, accepted is one file a table", quote(e.Name()), quote(path.Base(old.path)))
+			ps.Add(Place{Book: p}, "", "the name %s stands for the same table as %s, accepted is one file a table", quote(e), quote(path.Base(old.path)))
 			continue
 		}
 		b.sheets[folded] = source{name: table, path: p, known: known(name, folded), place: Place{Book: p}}

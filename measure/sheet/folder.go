@@ -68,6 +68,18 @@ func (f *Folder) Inputs() []Input {
 	return out
 }
 
+// names lists what a folder of the case holds, in order.
+func (f *Folder) names(dir string) ([]string, error) {
+	d, err := f.root.Open(dir)
+	if err != nil {
+		return nil, err
+	}
+	defer d.Close()
+	names, err := d.Readdirnames(-1)
+	sort.Strings(names)
+	return names, err
+}
+
 // Exists reports whether the path names a file inside the case.
 func (f *Folder) Exists(name string) bool {
 	p, err := casePath(name)
