@@ -65,7 +65,7 @@ func (r *reader) apartFrom(s *sentence) {
 		}
 	}
 	a.conditions(s, clause)
-	if mark != "" {
+	if mark != "" || labelled {
 		a.settingOf(s, clause)
 	}
 	if len(a.parts) > 0 || a.setting != "" || a.particle != "" {
@@ -100,7 +100,9 @@ func (a *apart) conditions(s *sentence, clause int) {
 			a.add("hours", plain(q.high())+" h/day", claims.FilterLife, claims.AnnualEnergy)
 		case q.dim() == unit.Length && topic == "ceiling" && m >= 1.5 && m <= 10:
 			a.add("ceiling", text+" ceiling", claims.RoomArea, claims.CleanTime)
-		case q.dim() == unit.Length && topic == "distance" && m >= 0.1 && m <= 10:
+		case q.dim() == unit.Area && a.mark != "" && slices.Contains(a.attributes, claims.CleanTime):
+			a.add("room", text, claims.CleanTime)
+		case q.dim() == unit.Length && (topic == "distance" || topic == "" && soundPressure.MatchString(s.text[:clause])) && m >= 0.1 && m <= 10:
 			a.add("distance", text, claims.Noise)
 		}
 	}
@@ -184,7 +186,7 @@ func (r *reader) take(d *Said, a *apart) {
 			given = true
 		}
 	}
-	if a.setting != "" && d.Claim.Setting == "" && takesSetting(d.Claim.Attribute) {
+	if a.setting != "" && d.Claim.Setting == "" && takesSetting(d.Claim.Attribute) && (a.mark != "" || r.oneSetting(a, d.Claim.Attribute)) {
 		d.Claim.Setting, given = a.setting, true
 	}
 	if a.particle != "" && d.Claim.Particle == "" && d.Claim.Attribute == claims.DeliveryRate {
@@ -195,6 +197,13 @@ func (r *reader) take(d *Said, a *apart) {
 		d.Claim.Notes = append(d.Claim.Notes, fmt.Sprintf("what the figure is stated for stands apart from it, at %d:%d", a.line, a.col))
 		d.Understood = understood(d)
 	}
+}
+
+// oneSetting reports whether nothing else that stands apart names another setting for the attribute.
+func (r *reader) oneSetting(a *apart, on claims.Attribute) bool {
+	return !slices.ContainsFunc(r.apart, func(o apart) bool {
+		return o.mark == "" && o.setting != "" && o.setting != a.setting && slices.Contains(o.attributes, on)
+	})
 }
 
 // has reports whether a claim states a condition of a kind already.
@@ -209,6 +218,8 @@ func (d *Said) has(kind string) bool {
 		return b.Ceiling > 0
 	case "distance":
 		return b.Distance > 0
+	case "room":
+		return b.RoomArea > 0 || b.RoomVolume > 0
 	case "quantity":
 		return b.SoundPower || b.SoundPressure
 	}

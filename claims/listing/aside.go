@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -22,6 +23,7 @@ const (
 	ofDevice  = "another device"
 	ofModel   = "another model"
 	ofProduct = "other products"
+	ofRoom    = "the room without the unit"
 	ofGeneral = "air cleaners in general"
 	ofReview  = "a customer's words"
 	ofBuyer   = "a buyer's words"
@@ -69,6 +71,7 @@ type asideFinder struct {
 	sellers bool // the text names who writes each part, and one of them is the seller
 	buyer   bool // the part being read is a buyer's
 	other   bool // the sentence before spoke of another model
+	thing   bool // the sentence before was about another device, to its end
 	quoted  bool // lines that begin with ">" are a buyer's, which the seller answers
 	reviews bool // the lines are reviews until one is none
 	until   int  // end of the section being passed over
@@ -98,8 +101,8 @@ func (a *asideFinder) sections() {
 // sentence looks at one sentence of the body.
 func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 	text := a.t.Body[lo:hi]
-	was := a.other
-	a.other = false
+	was, thing := a.other, a.thing && !firstOfLine
+	a.other, a.thing = false, false
 	if firstOfLine {
 		switch line := lineAt(a.t.Body, lo); roleOf(line) {
 		case "buyer":
@@ -135,11 +138,19 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 			a.reviews = false
 		}
 	}
+	for _, h := range hits { // "You may also like: …" speaks for the rest of its line
+		if h.row.Value == "related" && lo >= a.until && strings.Trim(text[:h.start], " -•*") == "" && strings.HasPrefix(strings.TrimLeft(text[h.end:], " \u00a0"), ":") {
+			a.until = lo + len(lineAt(a.t.Body[lo:], 0))
+		}
+	}
 	switch {
 	case lo < a.until:
 		a.add(ofProduct, lo, hi)
 	case a.reviews, stars.MatchString(text) && isReview(lineAt(a.t.Body, lo)), signature.MatchString(text) && strings.ContainsAny(text[:min(len(text), 4)], "\"“„«"):
 		a.add(ofReview, lo, hi)
+	case thing && amountAlone.MatchString(text):
+		a.thing = true
+		a.add(ofDevice, lo, hi)
 	case was && has("that one"):
 		a.other = true
 		a.add(ofModel, lo, hi)
@@ -149,6 +160,30 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 		a.former(lo, text, hits)
 		a.model(lo, text, hits)
 		a.device(lo, text, hits)
+		a.background(lo, text, hits)
+		a.reported(lo, text)
+	}
+}
+
+var levelNext = regexp.MustCompile(`^[^\d;)]{0,40}\d+(?:[.,]\d+)?[ \x{00a0}]?dB(?: ?\(A\)|A\b)?`)
+
+// background passes over the level of a room in which nothing runs.
+func (a *asideFinder) background(lo int, text string, hits []hit) {
+	for _, h := range hits {
+		if h.row.Value == "background" {
+			if m := levelNext.FindString(text[h.end:]); m != "" {
+				a.add(ofRoom, lo+h.start, lo+h.end+len(m))
+			}
+		}
+	}
+}
+
+var saidBy = regexp.MustCompile(`(?i)\b(?:customers?|buyers?|readers?|reviewers?|mrs?\.? \p{L}\.?|kundin|kunde|käufer|cliente?s?|clienta)\s+(?:wrote|writes|write|says|said|say|asks|asked|told us|schreibt|schrieb|fragt|écrit|demande|escribe|pregunta|dice|scrive|chiede)\b`)
+
+// reported passes over what a sentence reports that somebody else said.
+func (a *asideFinder) reported(lo int, text string) {
+	if m := saidBy.FindStringIndex(text); m != nil {
+		a.add(ofReview, lo+m[0], lo+len(text))
 	}
 }
 
@@ -254,7 +289,7 @@ func (a *asideFinder) device(lo int, text string, hits []hit) {
 		return
 	}
 	for _, h := range hits {
-		if h.row.Value != "device" {
+		if h.row.Value != "device" || a.inTitle(text[h.start:h.end]) {
 			continue
 		}
 		before := text[:h.start]
@@ -273,8 +308,21 @@ func (a *asideFinder) device(lo int, text string, hits []hit) {
 			}
 		}
 		a.add(ofDevice, lo+start, lo+end)
+		a.thing = than == nil && end == len(text)
 	}
 }
+
+// inTitle reports whether what the listing offers is called so itself: "air cleaner and heater".
+func (a *asideFinder) inTitle(word string) bool {
+	title := a.t.Body[:len(lineAt(a.t.Body, 0))]
+	for _, h := range a.t.heads[:min(len(a.t.heads), 1)] {
+		title += " " + a.t.Body[h.start:h.end]
+	}
+	return strings.Contains(fold(title), fold(word))
+}
+
+// amountAlone matches a sentence that is no more than a price: "£45."
+var amountAlone = regexp.MustCompile(`^(?:€|£|\$|EUR|GBP|USD)? ?\d+(?:[.,]\d{2})? ?(?:€|£|\$|EUR|GBP|USD)?\.?$`)
 
 // clauseStart is where the last clause of s begins: behind a comma and the like, or behind a bracket that is still open.
 func clauseStart(s string) int {

@@ -73,14 +73,25 @@ func Findings(t *Text, e Extract) []Found {
 // maxAround bounds in bytes the words around a claim that are searched for what it states.
 const maxAround = 800
 
-// around is the claim's words with the rest of their line, where the conditions of a claim stand: "It lasts 3,000 hours.
-// By then the rate has fallen to half."
+// around is the claim's words with their line, where the conditions of a claim stand: "For smoke, by GB/T 18801, 370 m³/h";
+// "It lasts 3,000 hours. By then the rate has fallen to half."
 func (t *Text) around(d *Said) string {
+	start := strings.LastIndexByte(t.offer[:d.Start], '\n') + 1
+	if start > 0 { // a row of a table stands on several lines, each with its label
+		above := strings.LastIndexByte(t.offer[:start-1], '\n') + 1
+		if i := strings.IndexAny(t.offer[start:], ",:"); i > 3 && strings.HasPrefix(t.offer[above:], t.offer[start:start+i+1]) {
+			start = above
+		}
+	}
+	start = max(start, d.Start-maxAround/2)
+	for start < d.Start && !utf8.RuneStart(t.offer[start]) {
+		start++
+	}
 	end := min(d.End+len(lineAt(t.offer[d.End:], 0)), d.Start+maxAround)
 	for end > d.End && end < len(t.offer) && !utf8.RuneStart(t.offer[end]) {
 		end--
 	}
-	return t.offer[d.Start:max(d.End, end)]
+	return t.offer[start:max(d.End, end)]
 }
 
 // repeats reports whether a finding says of claims what another one says already (an area in m² and again in ft²), or

@@ -112,6 +112,8 @@ func (r *reader) sameFilter(s *sentence, a, b int) bool {
 	return true
 }
 
+var deniedAfter = regexp.MustCompile(`(?i)^[^\S\n]*:[^\S\n]*(?:no|none|nein|non|aucun|ninguno|nessuno)\b`)
+
 // isGrade applies the guards: no part of a longer code or word, a filter meant, not denied, nobody else's.
 func (s *sentence) isGrade(a, b int) bool {
 	low := s.folded.text
@@ -143,6 +145,9 @@ func (s *sentence) isGrade(a, b int) bool {
 		if !near && !(s.above != nil && len(s.above.hits["grade context"]) > 0) {
 			return false
 		}
+	}
+	if deniedAfter.MatchString(s.text[ob:]) {
+		return false // "HEPA: no"
 	}
 	for _, h := range s.hits["negation"] {
 		if h.end <= oa && oa-h.end <= 25 && !strings.ContainsAny(s.text[h.end:oa], ",;.") && len(strings.Fields(s.text[h.end:oa])) <= 3 {

@@ -31,6 +31,15 @@ func (s *sentence) particlesOf(i int) (names []string, at []hit) {
 			add(h.row.Value, h)
 		}
 	}
+	if len(names) == 0 && s.qs[i].dim() == unit.Flow { // "for smoke, 370 m³/h on speed 5 and 210 m³/h on speed 3"
+		for _, h := range s.hits["particle"] {
+			if h.end > s.qs[i].start || len(names) == 1 && names[0] != h.row.Value || strings.ContainsAny(s.text[h.end:s.qs[i].start], ";") {
+				return nil, nil
+			}
+			names = []string{h.row.Value}
+		}
+		return names, nil
+	}
 	if i := slices.Index(names, "dust"); i >= 0 && len(names) == 2 && strings.HasPrefix(names[1-i], "pm") && max(at[0].start, at[1].start)-min(at[0].end, at[1].end) <= 3 {
 		return names[1-i : 2-i], at // "fine dust PM2.5" is one kind
 	}

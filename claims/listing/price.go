@@ -32,6 +32,9 @@ var (
 	aKWh        = regexp.MustCompile(`(?i)^[ \x{00a0}]?(?:/|per|pro|a|an|je|par|por|al)[ \x{00a0}]?kWh\b`)
 )
 
+// another stands before the price of what the sentence before spoke of: "A new one is 55 EUR", "they're €12.90 each".
+var another = regexp.MustCompile(`(?i)\b(?:ones?|they|they're|it|each|sets?|spare|neue[rs]?|er|sie|il|elle|nouveau|nuevo|nuovo)\b`)
+
 // alternative stands between an amount and another for the same thing.
 var alternative = regexp.MustCompile(`(?i)^,?\s*(?:or|oder|ou|o|bzw\.?)\s+(?:just |only |nur )?$`)
 
@@ -120,7 +123,7 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 				kind = h[0].row.Value
 			}
 		}
-		if cost == 60 && kind == "product" && s.life.name == string(claims.FilterLife) {
+		if cost == 60 && kind == "product" && s.life.name == string(claims.FilterLife) && another.MatchString(s.text[:start]) {
 			kind = "filter" // "It lasts 10 months. A new one is …"
 		}
 	}

@@ -31,7 +31,13 @@ func (q *quantity) high() float64       { return q.values[len(q.values)-1] }
 func scanQuantities(s sentence) []quantity {
 	var bare []number // numbers without a unit, kept for label units and shared units
 	var out []quantity
+	standards := standardName.FindAllStringIndex(s.text, -1)
 	for i := 0; i < len(s.text); {
+		if len(standards) > 0 && i >= standards[0][0] {
+			i = max(i, standards[0][1])
+			standards = standards[1:]
+			continue
+		}
 		if !isDigit(s.text[i]) {
 			i = s.spelled(i, &out)
 			continue
@@ -59,7 +65,9 @@ func scanQuantities(s sentence) []quantity {
 			i = skipCode(s.text, n.end) // "300i", "13th"
 			continue
 		}
-		bare = append(bare, n)
+		if !otherUnit.MatchString(s.text[n.end:]) {
+			bare = append(bare, n)
+		}
 		i = n.end
 	}
 	out = s.sharedUnits(out, bare)
@@ -69,11 +77,34 @@ func scanQuantities(s sentence) []quantity {
 	return pairUnits(s, out)
 }
 
+// otherUnit matches a unit behind a number that no claim has: volts, hertz, amperes.
+var otherUnit = regexp.MustCompile(`^[ \x{00a0}]?(?:V|VAC|Hz|kHz|A|mA)\b`)
+
 // articleNumber matches a code that begins with a zero, "0480-75DB".
 var articleNumber = regexp.MustCompile(`^0\d+(?:[-/]\w+)+`)
 
+// aYear matches a life of one year or month that is given without a number: "lasts about a year".
+var aYear = regexp.MustCompile(`(?i)\b(?:lasts?|lasting|good for|holds for)\s+(?:for\s+)?(?:(?:about|around|roughly|almost|over|up to|at least|more than)\s+)?(a\s+(?:(?:full|whole)\s+)?(year|month))\b`)
+
+// yearOf reads such a life where its "a" stands at s.text[i].
+func (s sentence) yearOf(i int) (quantity, bool) {
+	if s.lang != "en" || s.text[i]|0x20 != 'a' {
+		return quantity{}, false
+	}
+	m := aYear.FindStringSubmatchIndex(s.text)
+	if m == nil || m[2] != i {
+		return quantity{}, false
+	}
+	u := unit.Must(strings.ToLower(s.text[m[4]:m[5]]))
+	return quantity{values: []float64{1}, half: 0.5, unit: u, unitText: s.text[m[4]:m[5]], start: m[2], end: m[3]}, true
+}
+
 // spelled reads a quantity whose number is written in words at s.text[i], and returns where to go on.
 func (s sentence) spelled(i int, out *[]quantity) int {
+	if q, ok := s.yearOf(i); ok {
+		*out = append(*out, q)
+		return q.end
+	}
 	r, size := utf8.DecodeRuneInString(s.text[i:])
 	if !unicode.IsLetter(r) || !startsWord(s.text, i) {
 		return i + size

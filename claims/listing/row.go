@@ -173,6 +173,9 @@ func (p *pageReader) row(t *table, label *cell, column int, value *cell) {
 	}
 	p.inline(label, true)
 	for _, c := range t.header[column] {
+		if last := column + value.cols - 1; value.cols > 1 && last < len(t.header) && !slices.Contains(t.header[last], c) {
+			continue // a value over several columns is that of none of them
+		}
 		p.sep(", ")
 		p.inline(c, true)
 	}

@@ -88,6 +88,8 @@ func (r *reader) claimsOf(s *sentence) {
 		switch {
 		case topics[i].skip || topics[i].name == "":
 			continue
+		case a == claims.RoomArea && r.t.noteAt(s.start) != nil && s.speaksOf(claims.CleanTime):
+			continue // the room of the time that sends to the note
 		case q.dim() == unit.Flow && s.flowOfClass(i):
 			r.nominal(s, i)
 			continue
@@ -109,6 +111,11 @@ func (r *reader) claimsOf(s *sentence) {
 	for _, k := range made {
 		r.finish(s, &r.e.Claims[k])
 	}
+}
+
+// speaksOf reports whether the sentence names what an attribute is about.
+func (s *sentence) speaksOf(a claims.Attribute) bool {
+	return slices.ContainsFunc(s.hits["topic"], func(h hit) bool { return h.row.Value == string(a) })
 }
 
 // plausible leaves out what carries the right unit and cannot be the thing: zero, or a share over 100 %.
@@ -180,7 +187,7 @@ func (r *reader) build(s *sentence, i int, tp topic, in claims.Info, settings []
 	if len(q.values) > 1 && !q.isRange && r.list(s, i, base, in) {
 		return
 	}
-	if h := s.settingOf(i, settings); h != nil && takesSetting(in.Name) {
+	if h := s.settingOf(i, settings); h != nil && takesSetting(in.Name) && (in.Name != claims.RoomArea || s.leadsTo(h)) {
 		c.Setting = h.name(s)
 		if s.label == 0 || h.end > s.label || h.start < s.label {
 			base.include(&hit{start: h.start, end: h.end})

@@ -193,7 +193,7 @@ func (s *sentence) read() {
 	s.hits = map[string][]hit{}
 	v := vocabulary()
 	search := kinds
-	s.numeric = hasDigit(s.text) || namesNumber(s.text, s.lang)
+	s.numeric = hasDigit(s.text) || namesNumber(s.text, s.lang) || s.lang == "en" && aYear.MatchString(s.text)
 	if !s.numeric && !namesGrade(s.folded.text) {
 		search = nil
 		if len(s.text) <= maxLabel || s.asks() {

@@ -121,12 +121,15 @@ func (s *sentence) standsAsSetting(h hit) bool {
 	if openLeft && openRight || before == "" && (low == "turbo" || low == "boost") {
 		return true // "Turbo delivers 340 m³/h"
 	}
+	if low != "standard" && s.label > 0 && h.end <= s.label && strings.HasPrefix(after, ":") && len(s.hits["topic"]) > 0 && s.hits["topic"][0].end <= h.start {
+		return true // "Sound low: 24 dB(A)"
+	}
 	switch pw {
 	case "on", "at", "in", "auf", "bei", "en", "im", "setting", "mode", "modus", "speed", "stufe", "level", "vitesse":
 		return true
 	}
 	switch nw {
-	case "mode", "setting", "speed", "level", "modus", "stufe":
+	case "mode", "setting", "speed", "level", "step", "modus", "stufe":
 		return true
 	}
 	return false
@@ -193,6 +196,16 @@ func (s *sentence) settingOwner(start, end int) int {
 		}
 	}
 	return o
+}
+
+// leadsTo reports whether a preposition stands before a setting, or nothing: "at Turbo", "Boost serves 25 m²". An area needs
+// that, for a title strings its words together.
+func (s *sentence) leadsTo(h *settingHit) bool {
+	if s.leadsIn(h.start) {
+		return true
+	}
+	return slices.ContainsFunc(s.hits["preposition"], func(p hit) bool { return p.end <= h.start && strings.TrimSpace(s.text[p.end:h.start]) == "" }) ||
+		s.label > 0 && h.end <= s.label
 }
 
 // leadsIn reports whether nothing but small words stands before end.

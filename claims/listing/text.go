@@ -128,6 +128,9 @@ func Read(name string, r io.Reader) (*Text, error) {
 	return t, nil
 }
 
+// maxTitle is how many lines may stand over a leaflet's columns.
+const maxTitle = 4
+
 // readPlain keeps the text as it is, CRLF and lone CR made LF. A table drawn with bars or tabs is written as a page's
 // table is: a line for each value, with what stands before and above it.
 func (t *Text) readPlain(src string) error {
@@ -138,6 +141,11 @@ func (t *Text) readPlain(src string) error {
 	lines := strings.Split(src, "\n")
 	p := &pageReader{t: t, fresh: true}
 	for i := 0; i < len(lines) && !p.full; {
+		if n, cuts := columnBlock(lines[i:]); n > 0 && i <= maxTitle {
+			p.columns(lines[i:i+n], i+1, cuts)
+			i += n
+			continue
+		}
 		if n := tableLines(lines[i:]); n > 0 {
 			p.plainTable(lines[i:i+n], i+1)
 			i += n

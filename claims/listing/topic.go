@@ -31,6 +31,9 @@ func (s *sentence) topicOf(i int) topic {
 	for _, kind := range []string{"topic", "skip"} {
 		for k := range s.hits[kind] {
 			h := &s.hits[kind][k]
+			if h.end-h.start <= len("in") && h.row.Lang != s.lang {
+				continue // the "a" of Spanish is no word of distance in English
+			}
 			if !bears(h.row, q) || kind == "skip" && s.inBound(h) {
 				continue
 			}

@@ -43,7 +43,7 @@ func (s sentence) unitAt(end int) (unit.Unit, string, int) {
 	for i := len(ends) - 1; i >= 0; i-- {
 		e := ends[i]
 		text := rest[:e]
-		if strings.TrimSpace(text) != text || strings.ContainsAny(text, ";:!?") {
+		if text == "m in" || strings.TrimSpace(text) != text || strings.ContainsAny(text, ";:!?") {
 			continue
 		}
 		if strings.HasSuffix(text, ".") {

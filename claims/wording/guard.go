@@ -15,6 +15,9 @@ func (p *passage) negated(t *ruleTables, i int) bool {
 		return false
 	}
 	words, only, turn := t.sets["negator"], t.sets["only"], t.sets["turn"]
+	if p.listed(t, i) {
+		return true
+	}
 	for j := i - 1; j >= 0 && j >= i-negationReach; j-- {
 		x := &p.tokens[j]
 		if x.kind == markToken || turn.has(x.text) {
@@ -33,6 +36,26 @@ func (p *passage) negated(t *ruleTables, i int) bool {
 // numbers tells whether token j is the "no" of "report no 12".
 func (p *passage) numbers(j int) bool {
 	return p.tokens[j].text == "no" && j > 0 && j+1 < len(p.tokens) && p.tokens[j+1].kind == numberToken && p.tokens[j+1].q == 0
+}
+
+// listReach is how many words behind the negation at the head of a list its items may stand.
+const listReach = 14
+
+// listed tells whether token i is an item of a list that a negation heads: "No ioniser, plasma device or lamp is fitted",
+// "is not meant to prevent, treat or cure any illness".
+func (p *passage) listed(t *ruleTables, i int) bool {
+	or := i > 0 && t.sets["or"].has(p.tokens[i-1].text)
+	for j := i - 1; j >= 0 && j >= i-listReach; j-- {
+		x := &p.tokens[j]
+		if x.kind == markToken && x.text != "," || t.sets["turn"].has(x.text) {
+			return false
+		}
+		if t.sets["negator"].has(x.text) && !p.numbers(j) && (!contracted[x.text] || p.tokens[j+1].text == "t") {
+			only := t.sets["only"].has(p.tokens[j+1].text)
+			return !only && (j == 0 || or)
+		}
+	}
+	return false
 }
 
 // contracted are negations only before "t": "can't" and "won't" are two tokens.
@@ -71,6 +94,9 @@ func (p *passage) refused(t *ruleTables, i, end int) bool {
 // denied tells whether a negation or a remark on the term follows a match that ends before token end: "entfernt nicht",
 // "ではありません", "HEPA-type filters are not …".
 func (p *passage) denied(t *ruleTables, end int) bool {
+	if end+1 < len(p.tokens) && p.tokens[end].text == ":" && t.sets["denied_value"].has(p.tokens[end+1].text) {
+		return true // "Ioniser: none"
+	}
 	if !t.has(p.mask, "denial_after") {
 		return false
 	}
