@@ -6,6 +6,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
@@ -124,8 +125,26 @@ func TestHostileFields(t *testing.T) {
 			plainPDF(t, filepath.Join(out, "ranking.pdf"))
 			plainJSON(t, filepath.Join(out, "ranking.json"))
 			for _, to := range []string{"maker", "authority"} {
-				if call(t, -1, "letter", dir, "--to", to, "--format", "pdf,txt", "--out", out, "--date", "2026-08-03", "--body", s) {
-					plainPDF(t, only(t, filepath.Join(out, "*"+to+"*.pdf")))
+				call(t, exitUsage, "letter", dir, "--to", to, "--out", out, "--body", s)
+				args := []string{"letter", dir, "--to", to, "--format", "pdf,txt", "--out", out, "--date", "2026-08-03"}
+				bundle := filepath.Join(out, "bundle.zip")
+				if to == "authority" {
+					args = append(args, "--bundle", bundle)
+				}
+				if !call(t, exitDone, args...) {
+					continue
+				}
+				plainPDF(t, only(t, filepath.Join(out, "*"+to+"*.pdf")))
+				text, err := os.ReadFile(only(t, filepath.Join(out, "*"+to+"*.txt")))
+				if err != nil {
+					t.Error(err)
+				}
+				text = []byte(strings.NewReplacer("\u200c", "", "\u200d", "").Replace(string(text))) // joiners, which some scripts need
+				if i := steers(string(text)); i >= 0 {
+					t.Errorf("the letter to %s holds %q", to, text[max(0, i-40):min(len(text), i+40)])
+				}
+				if to == "authority" {
+					plainManifest(t, bundle)
 				}
 			}
 			call(t, exitDone, "decay", filepath.Join(dir, "logs", "on.csv"), "--volume", "45 m3")
@@ -140,7 +159,8 @@ func TestHostileFields(t *testing.T) {
 				}
 				call(t, exitDone, "vet", page)
 				call(t, exitDone, "vet", page, "--format", "json")
-				if call(t, exitDone, "vet", page, "--format", "html,pdf", "--out", out) {
+				if call(t, exitDone, "vet", page, "--format", "html,pdf,json", "--out", out) {
+					plainJSON(t, filepath.Join(out, "vet.json"))
 					plainTable(t, filepath.Join(out, "vet.html"))
 					plainPDF(t, filepath.Join(out, "vet.pdf"))
 				}
@@ -279,6 +299,23 @@ func plainJSON(t *testing.T, path string) {
 	}
 	if i := steers(string(data)); i >= 0 {
 		t.Errorf("%s holds %q", filepath.Base(path), data[max(0, i-40):min(len(data), i+40)])
+	}
+}
+
+// plainManifest looks at the manifests of a bundle.
+func plainManifest(t *testing.T, path string) {
+	t.Helper()
+	z, err := zip.OpenReader(path)
+	if err != nil {
+		t.Error(err)
+		return
+	}
+	defer z.Close()
+	for _, name := range []string{"manifest.json", "manifest.txt"} {
+		data, err := fs.ReadFile(z, name)
+		if i := steers(string(data)); err != nil || i >= 0 || strings.HasSuffix(name, ".json") && !json.Valid(data) {
+			t.Errorf("%s: %v, %q", name, err, data[:min(len(data), max(0, i)+40)])
+		}
 	}
 }
 

@@ -81,7 +81,8 @@ func (t Text) String() string {
 	return string(textOpen) + strings.ReplaceAll(s, "\n", string(lineBreak)) + string(textClose)
 }
 
-// clean takes control characters out of a text of the case, line ends apart, which become line feeds.
+// clean takes control and format characters out of a text of the case: line ends become line feeds, and the joiners stay
+// that some scripts cannot be written without.
 func clean(s string) string {
 	s = strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u2028", "\n", "\u2029", "\n\n", "\v", "\n", "\f", "\n").Replace(strings.ToValidUTF8(s, "\uFFFD"))
 	return strings.Map(func(r rune) rune {
@@ -90,7 +91,9 @@ func clean(s string) string {
 			return r
 		case unicode.IsControl(r):
 			return ' '
-		case r == '\ufeff', r >= '\u202a' && r <= '\u202e', r >= '\u2066' && r <= '\u2069': // marks of direction could turn a line round
+		case r == '\u200c' || r == '\u200d':
+			return r
+		case unicode.Is(unicode.Cf, r): // marks of direction could turn a line round; the others are not seen
 			return -1
 		}
 		return r
