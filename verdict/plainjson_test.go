@@ -86,3 +86,28 @@ func BenchmarkEscaped(b *testing.B) {
 		Escaped(text)
 	}
 }
+
+func FuzzPlainJSON(f *testing.F) {
+	for _, s := range []string{"a\u009b31mb", "\u202e\u2028\x7f", "\U000e0041", "\xc2", "m³/h", `"\u0085"`} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		plain, err := json.Marshal(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := PlainJSON(s, "  ")
+		if err != nil {
+			t.Fatal(err)
+		}
+		var want, back string
+		if json.Unmarshal(plain, &want) != nil || json.Unmarshal(got, &back) != nil || back != want {
+			t.Errorf("%q is written %q and read %q", s, got, back)
+		}
+		for _, r := range string(got[:len(got)-1]) {
+			if unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp) {
+				t.Errorf("%q is written %q", s, got)
+			}
+		}
+	})
+}

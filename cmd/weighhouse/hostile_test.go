@@ -210,6 +210,15 @@ func TestHostileFields(t *testing.T) {
 			t.Fatal(err)
 		}
 		plainTable(t, path)
+		blank := filepath.Join(t.TempDir(), "blank")
+		call(t, exitDone, "new", blank, "--csv")
+		forms, err := filepath.Glob(filepath.Join(blank, "*", "*.csv"))
+		if err != nil || len(forms) < 10 {
+			t.Errorf("%d forms, %v", len(forms), err)
+		}
+		for _, f := range forms {
+			plainTable(t, f)
+		}
 	})
 }
 
