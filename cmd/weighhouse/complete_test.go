@@ -51,7 +51,8 @@ __start_weighhouse 2>/dev/null # compopt does nothing outside a key press, and s
 printf '%s\n' "${COMPREPLY[@]}"
 `
 
-func TestCompletionInBash(t *testing.T) {
+// TestCompletionInShells presses tab: a case, a folder, a word.
+func TestCompletionInShells(t *testing.T) {
 	bash := need(t, "bash")
 	library := "/usr/share/bash-completion/bash_completion"
 	if _, err := os.Stat(library); err != nil {
@@ -98,6 +99,19 @@ func TestCompletionInBash(t *testing.T) {
 		slices.Sort(got)
 		if err != nil || !slices.Equal(got, c.want) {
 			t.Errorf("weighhouse %q: %v, %q; want %q", c.line, err, got, c.want)
+		}
+	}
+	fish, err := exec.LookPath("fish") // TestCompletionScripts says where it is missing
+	if err != nil {
+		return
+	}
+	for line, want := range map[string]string{"weighhouse audit ca": "cases/", "weighhouse audit cases/t": "cases/tavvik-35/", "weighhouse letter x --to m": "maker"} {
+		cmd := exec.Command(fish, "--no-config", "-c", `weighhouse completion fish | source; complete -C "$argv"`, line)
+		cmd.Dir = dir
+		cmd.Env = append(os.Environ(), "PATH="+filepath.Join(dir, "bin")+string(os.PathListSeparator)+os.Getenv("PATH"), "HOME="+dir)
+		out, err := cmd.Output()
+		if got := strings.TrimSpace(string(out)); err != nil || got != want {
+			t.Errorf("fish, %q: %v, %q; want %q", line, err, got, want)
 		}
 	}
 }
