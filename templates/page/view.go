@@ -212,11 +212,11 @@ func (v *view) answer(a *verdict.Audit, n *anchors) {
 		}
 		v.Table = append(v.Table, r)
 	}
-	order := words.Weightiest(a.Findings)
+	order := words.Open(a.Findings)
 	v.TopTitle = "What the words leave open"
-	if len(order) > shownFindings {
+	if n := len(order); n > shownFindings {
 		order = order[:shownFindings]
-		v.TopTitle += fmt.Sprintf(": the %d that matter most of %d", shownFindings, len(a.Findings))
+		v.TopTitle += fmt.Sprintf(": the %d that matter most of %d", shownFindings, n)
 	}
 	for _, i := range order {
 		f := a.Findings[i]

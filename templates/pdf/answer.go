@@ -218,14 +218,14 @@ const shownFindings = 3
 
 func (r *report) topFindings(size float64) {
 	fs := r.a.Findings
-	if len(fs) == 0 {
+	if len(words.Open(fs)) == 0 {
 		return
 	}
-	order := words.Weightiest(fs)
+	order := words.Open(fs)
 	title := "What the words leave open"
-	if len(fs) > shownFindings {
+	if n := len(order); n > shownFindings {
 		order = order[:shownFindings]
-		title += fmt.Sprintf(": the %d that matter most of %d", shownFindings, len(fs))
+		title += fmt.Sprintf(": the %d that matter most of %d", shownFindings, n)
 	}
 	r.Styled(document.Style{Size: 9, Face: typeface.Bold, After: 2, Before: 4, KeepNext: true, Tag: "H2"}, document.Plain(title))
 	var items []document.Text

@@ -5,6 +5,7 @@ package words
 
 import (
 	"math"
+	"slices"
 	"sort"
 	"strings"
 	"unicode"
@@ -247,6 +248,12 @@ func Weightiest(fs []verdict.Finding) []int {
 	}
 	sort.SliceStable(out, func(i, j int) bool { return of(out[i]) < of(out[j]) })
 	return out
+}
+
+// Open is Weightiest of the findings that leave something open: without those of words that have a fixed meaning, where only
+// the evidence is asked for.
+func Open(fs []verdict.Finding) []int {
+	return slices.DeleteFunc(Weightiest(fs), func(i int) bool { return fs[i].Class == "DEFINED" })
 }
 
 // RuleName is a finding's rule with those that say the same of the same words: "FG-11 (also R6)".
