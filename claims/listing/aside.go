@@ -11,7 +11,7 @@ import (
 // Aside is a stretch of the listing that speaks of something else than the unit on offer. It is passed over, and shown,
 // so that a reader can see whether that was right.
 type Aside struct {
-	Of         string `json:"of"` // AsideKinds
+	Of         string `json:"of"` // what it speaks of, or who speaks: one of the constants below
 	Quote      string `json:"quote"`
 	Line       int    `json:"line"`
 	Col        int    `json:"column"`
@@ -25,6 +25,7 @@ const (
 	ofProduct = "other products"
 	ofRoom    = "the room without the unit"
 	ofGeneral = "air cleaners in general"
+	ofPage    = "the page around the offer"
 	ofReview  = "a customer's words"
 	ofBuyer   = "a buyer's words"
 )
@@ -38,7 +39,10 @@ func (t *Text) apartFromOffer() {
 	slices.SortStableFunc(a.found, func(x, y Aside) int { return x.start - y.start })
 	blank := []byte(t.offer)
 	for _, x := range a.found {
-		if n := len(t.Asides); n > 0 && x.start <= t.Asides[n-1].end+1 && x.Of == t.Asides[n-1].Of { // one stretch
+		t.passed += x.end - x.start
+		if n := len(t.Asides); x.Of == ofPage && !hasDigit(t.Body[x.start:x.end]) {
+			// menus are not worth showing
+		} else if n > 0 && x.start <= t.Asides[n-1].end+1 && x.Of == t.Asides[n-1].Of { // one stretch
 			t.Asides[n-1].end = max(t.Asides[n-1].end, x.end)
 		} else if n == 0 || x.end > t.Asides[n-1].end {
 			t.Asides = append(t.Asides, x)
