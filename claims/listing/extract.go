@@ -55,6 +55,9 @@ func (t *Text) Extract() Extract {
 	if t.unread != "" {
 		r.e.Notes = append(r.e.Notes, "the listing seems to be in "+t.unread+", which is not read: little of what it claims was found, and what was found may be misread")
 	}
+	if t.passed*2 > len(t.Body) {
+		r.e.Notes = append(r.e.Notes, "more than half of the text was passed over as speaking of something else: check the list of it")
+	}
 	if t.Unread > 0 {
 		r.e.Notes = append(r.e.Notes, fmt.Sprintf("%d characters that the page hides (closed folds, other variants) were not read; open what belongs to the offer before you save the page", t.Unread))
 	}

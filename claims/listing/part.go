@@ -23,15 +23,17 @@ func partOf(tag atom.Atom, names string) string {
 	case atom.Html, atom.Body, atom.Main:
 		return ""
 	case atom.Nav:
-		return ofProduct
+		return ofPage
 	}
 	switch {
 	case names == " ":
 		return ""
 	case partOfReviews.MatchString(names):
 		return ofReview
-	case partOfProducts.MatchString(names), partOfPage.MatchString(names):
+	case partOfProducts.MatchString(names):
 		return ofProduct
+	case partOfPage.MatchString(names):
+		return ofPage
 	}
 	return ""
 }

@@ -29,6 +29,7 @@ type Text struct {
 	struck [][2]int
 
 	settings []string // the names of fan settings that a table heads as such
+	passed   int      // bytes of the asides
 	unread   string   // the language that it seems to be in, where that is one that is not read
 	Asides   []Aside  // what speaks of something else than the unit on offer, in order
 	offer    string   // Body with the asides blanked
