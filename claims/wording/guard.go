@@ -44,7 +44,10 @@ const listReach = 14
 // listed tells whether token i is an item of a list that a negation heads: "No ioniser, plasma device or lamp is fitted",
 // "is not meant to prevent, treat or cure any illness".
 func (p *passage) listed(t *ruleTables, i int) bool {
-	or := i > 0 && t.sets["or"].has(p.tokens[i-1].text)
+	or, list := i > 0 && t.sets["or"].has(p.tokens[i-1].text), false
+	for k := i; k < len(p.tokens) && k < i+listReach/2 && p.tokens[k].kind != markToken; k++ {
+		list = list || t.sets["or"].has(p.tokens[k].text)
+	}
 	for j := i - 1; j >= 0 && j >= i-listReach; j-- {
 		x := &p.tokens[j]
 		if x.kind == markToken && x.text != "," || t.sets["turn"].has(x.text) {
@@ -52,7 +55,7 @@ func (p *passage) listed(t *ruleTables, i int) bool {
 		}
 		if t.sets["negator"].has(x.text) && !p.numbers(j) && (!contracted[x.text] || p.tokens[j+1].text == "t") {
 			only := t.sets["only"].has(p.tokens[j+1].text)
-			return !only && (j == 0 || or)
+			return !only && (or || list && j == 0)
 		}
 	}
 	return false
