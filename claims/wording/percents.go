@@ -40,7 +40,7 @@ func (d *document) percentages(p *passage) {
 			if classed || hepa || len(p.codes) > 0 {
 				d.note(p, "R14", q.tok, q.end)
 			}
-		} else if !t.has(p.mask, "standard") && !t.has(p.mask, "method") && !t.has(known, "standard") {
+		} else if !d.clearing(p) && !t.has(p.mask, "standard") && !t.has(p.mask, "method") && !t.has(known, "standard") {
 			d.note(p, "PE-02", q.tok, q.end)
 		}
 		if !classed && len(p.codes) == 0 && q.value >= 85 && (sized || hepa) && !mpps {
