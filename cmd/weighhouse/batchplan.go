@@ -38,7 +38,11 @@ func plan(named, each []string, out string) (tasks []task, notes []string, err e
 	var errs []error
 	for _, dir := range cases {
 		t := task{dir, outFolder(out, dir, own)}
-		from, to := sameFolder(dir), sameFolder(t.out)
+		from := sameFolder(dir)
+		to := from
+		if t.out != dir {
+			to = sameFolder(t.out)
+		}
 		if other, twice := read[from]; twice {
 			also := ""
 			if other != dir { // another way of writing it, or a link
