@@ -38,6 +38,10 @@ func hole(t *testing.T, path string, size int64) string {
 func TestCommandLimits(t *testing.T) {
 	dir := t.TempDir()
 	huge := hole(t, filepath.Join(dir, "case", "audit.json"), verdict.MaxFile+1)
+	deep := filepath.Join(dir, "deep.json")
+	if err := os.WriteFile(deep, []byte(`{"format":"weighhouse-audit/1","x":`+strings.Repeat("[", 1_000_000)), 0o644); err != nil {
+		t.Fatal(err)
+	}
 	font := hole(t, filepath.Join(dir, "font.ttf"), maxFont+1)
 	logs := []string{"decay", "--volume", "45 m3"}
 	for range sheet.MaxRuns + 1 {
@@ -55,6 +59,8 @@ func TestCommandLimits(t *testing.T) {
 		{[]string{"verify", filepath.Join(dir, "case")}, json},
 		{[]string{"index", dir}, json},
 		{[]string{"rank", huge, huge}, json},
+		{[]string{"rank", deep, deep}, "deep.json: is no audit.json: invalid character '[' exceeded max depth"},
+		{[]string{"verify", "../../testdata/demo", "--audit", deep}, "deep.json: is no audit.json: invalid character '[' exceeded max depth"},
 		{[]string{"audit", "../../testdata/demo", "--out", dir, "--font", font}, json},
 		{[]string{"letter", "../../testdata/demo", "--to", "maker", "--out", dir, "--font", font}, json},
 		{logs, "logs: 501 found, at most 500 accepted (a limit of this program"},
