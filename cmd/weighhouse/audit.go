@@ -97,7 +97,7 @@ func (f auditFlags) check() (job, error) {
 	if f.resume && !slices.Contains(j.formats, "json") {
 		return j, errUsage{errors.New("--resume: needs json among the formats: the hashes of the inputs stand in audit.json")}
 	}
-	if f.paper != "a4" && f.paper != "letter" {
+	if f.paper = strings.ToLower(f.paper); f.paper != "a4" && f.paper != "letter" {
 		return j, errUsage{fmt.Errorf("--paper %q: expected a4 or letter", f.paper)}
 	}
 	j.options.paper = f.paper

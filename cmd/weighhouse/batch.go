@@ -230,7 +230,7 @@ func (b *batch) names() []string {
 func (b *batch) save(t task, o *outcome, files []file) {
 	if o.err == nil && len(files) > 0 {
 		if err := os.MkdirAll(t.out, 0o755); err != nil {
-			o.err = fmt.Errorf("%s: cannot be made: %w", t.out, err)
+			o.err = fmt.Errorf("%s: cannot be made: %w", t.out, pathless(err))
 		} else {
 			o.err = writeAll(files)
 		}

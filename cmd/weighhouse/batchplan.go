@@ -83,7 +83,7 @@ func sameFolder(dir string) string {
 func casesIn(dir string) (cases, notes []string, err error) {
 	entries, err := os.ReadDir(dir)
 	if err != nil {
-		return nil, nil, fmt.Errorf("--each %s: %w", dir, pathless(err))
+		return nil, nil, fmt.Errorf("--each %q: %w", dir, pathless(err))
 	}
 	passed := func(name, why string) {
 		notes = append(notes, fmt.Sprintf("%s: %s; it was passed over", filepath.Join(dir, name), why))
@@ -102,7 +102,7 @@ func casesIn(dir string) (cases, notes []string, err error) {
 		}
 	}
 	if len(cases) == 0 {
-		return nil, nil, fmt.Errorf("--each %s: no folder in it holds a spec book (spec.xlsx, or spec with .csv files)\n%sweighhouse new makes the blank forms of a case", dir, hintMark)
+		return nil, nil, fmt.Errorf("--each %q: no folder in it holds a spec book (spec.xlsx, or spec with .csv files)\n%sweighhouse new makes the blank forms of a case", dir, hintMark)
 	}
 	return cases, notes, nil
 }

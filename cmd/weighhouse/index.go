@@ -79,7 +79,7 @@ func writeIndex(to string, rows []index.Row) ([]string, error) {
 		return nil, fmt.Errorf("writing index.html: %w", err)
 	}
 	if err := os.MkdirAll(to, 0o755); err != nil {
-		return nil, fmt.Errorf("%s: cannot be made: %w", to, err)
+		return nil, fmt.Errorf("%s: cannot be made: %w", to, pathless(err))
 	}
 	files := []file{{filepath.Join(to, "index.csv"), table.Bytes()}, {filepath.Join(to, "index.html"), page.Bytes()}}
 	return []string{files[0].path, files[1].path}, writeAll(files)

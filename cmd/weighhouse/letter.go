@@ -133,7 +133,7 @@ func (f letterFlags) check() (j letterJob, err error) {
 	if !j.pdf && !j.txt {
 		return j, usage("--format: expected any of pdf,txt")
 	}
-	if f.paper != "a4" && f.paper != "letter" {
+	if f.paper = strings.ToLower(f.paper); f.paper != "a4" && f.paper != "letter" {
 		return j, usage("--paper %q: expected a4 or letter", f.paper)
 	}
 	if f.bundle != "" && !strings.EqualFold(filepath.Ext(f.bundle), ".zip") {
@@ -184,7 +184,7 @@ func (j letterJob) write(c *cobra.Command, dir string) error {
 		out = dir
 	}
 	if err := os.MkdirAll(out, 0o755); err != nil {
-		return fmt.Errorf("%s: cannot be made: %w", out, err)
+		return fmt.Errorf("%s: cannot be made: %w", out, pathless(err))
 	}
 	var zip string // the bundle, written aside
 	if j.bundle != "" {

@@ -104,7 +104,7 @@ func (f rankFlags) check() (names []string, w writerOptions, o rank.Options, err
 		}
 		o.Particle = p
 	}
-	if f.paper != "a4" && f.paper != "letter" {
+	if f.paper = strings.ToLower(f.paper); f.paper != "a4" && f.paper != "letter" {
 		return nil, w, o, errUsage{fmt.Errorf("--paper %q: expected a4 or letter", f.paper)}
 	}
 	w.paper = f.paper
@@ -152,7 +152,7 @@ func rankCases(c *cobra.Command, cases []string, f rankFlags) error {
 	if len(files) > 0 {
 		if f.out != "" {
 			if err := os.MkdirAll(f.out, 0o755); err != nil {
-				return fmt.Errorf("%s: cannot be made: %w", f.out, err)
+				return fmt.Errorf("%s: cannot be made: %w", f.out, pathless(err))
 			}
 		}
 		if err := writeAll(files); err != nil {
