@@ -17,6 +17,7 @@ type apart struct {
 	parts      []part
 	setting    string
 	particle   string
+	block      extent // the figures under the heading that it is; empty: all
 	line, col  int
 }
 
@@ -56,7 +57,9 @@ func (r *reader) apartFrom(s *sentence) {
 		}
 	}
 	labelled := s.label > 0 && slices.ContainsFunc(s.hits["topic"], func(h hit) bool { return h.end <= s.label })
-	if mark == "" && (len(a.attributes) == 0 || !labelled && len(s.hits["elsewhere"]) == 0) {
+	if h := r.t.headAt(s.start); h != nil && mark == "" && len(a.attributes) > 0 {
+		a.block = extent{h.end, r.t.blockEnd(h.end)}
+	} else if mark == "" && (len(a.attributes) == 0 || !labelled && len(s.hits["elsewhere"]) == 0) {
 		return
 	}
 	for i, q := range s.qs {
@@ -65,7 +68,7 @@ func (r *reader) apartFrom(s *sentence) {
 		}
 	}
 	a.conditions(s, clause)
-	if mark != "" || labelled {
+	if mark != "" || labelled || a.block.end > 0 {
 		a.settingOf(s, clause)
 	}
 	if len(a.parts) > 0 || a.setting != "" || a.particle != "" {
@@ -169,6 +172,9 @@ func (r *reader) giveApart() {
 			if len(a.attributes) > 0 && !slices.Contains(a.attributes, d.Claim.Attribute) {
 				continue
 			}
+			if a.block.end > 0 && !slices.ContainsFunc(d.figures, func(x extent) bool { return a.block.start <= x.start && x.end <= a.block.end }) {
+				continue
+			}
 			if a.mark != "" && !slices.ContainsFunc(d.figures, func(x extent) bool { return r.t.sentTo(x, a.mark) }) {
 				continue
 			}
@@ -181,12 +187,12 @@ func (r *reader) giveApart() {
 func (r *reader) take(d *Said, a *apart) {
 	given := false
 	for _, p := range a.parts {
-		if slices.Contains(p.on, d.Claim.Attribute) && !d.has(p.kind) && (a.mark != "" || r.alone(p, d.Claim.Attribute)) {
+		if slices.Contains(p.on, d.Claim.Attribute) && !d.has(p.kind) && (a.mark != "" || a.block.end > 0 || r.alone(p, d.Claim.Attribute)) {
 			d.addBasis(p.text)
 			given = true
 		}
 	}
-	if a.setting != "" && d.Claim.Setting == "" && takesSetting(d.Claim.Attribute) && (a.mark != "" || r.oneSetting(a, d.Claim.Attribute)) {
+	if a.setting != "" && d.Claim.Setting == "" && takesSetting(d.Claim.Attribute) && (a.mark != "" || a.block.end > 0 || r.oneSetting(a, d.Claim.Attribute)) {
 		d.Claim.Setting, given = a.setting, true
 	}
 	if a.particle != "" && d.Claim.Particle == "" && d.Claim.Attribute == claims.DeliveryRate {
@@ -202,7 +208,7 @@ func (r *reader) take(d *Said, a *apart) {
 // oneSetting reports whether nothing else that stands apart names another setting for the attribute.
 func (r *reader) oneSetting(a *apart, on claims.Attribute) bool {
 	return !slices.ContainsFunc(r.apart, func(o apart) bool {
-		return o.mark == "" && o.setting != "" && o.setting != a.setting && slices.Contains(o.attributes, on)
+		return o.mark == "" && o.block.end == 0 && o.setting != "" && o.setting != a.setting && slices.Contains(o.attributes, on)
 	})
 }
 
@@ -231,7 +237,7 @@ func (d *Said) has(kind string) bool {
 func (r *reader) alone(p part, on claims.Attribute) bool {
 	for _, a := range r.apart {
 		for _, o := range a.parts {
-			if a.mark == "" && o.kind == p.kind && o.text != p.text && slices.Contains(o.on, on) {
+			if a.mark == "" && a.block.end == 0 && o.kind == p.kind && o.text != p.text && slices.Contains(o.on, on) {
 				text := fmt.Sprintf("the listing states %s and %s apart from its figures, and not which figure each belongs to; neither was used", p.text, o.text)
 				back := fmt.Sprintf("the listing states %s and %s apart from its figures, and not which figure each belongs to; neither was used", o.text, p.text)
 				if !slices.Contains(r.e.Notes, text) && !slices.Contains(r.e.Notes, back) {

@@ -79,6 +79,7 @@ type asideFinder struct {
 	quoted  bool // lines that begin with ">" are a buyer's, which the seller answers
 	reviews bool // the lines are reviews until one is none
 	until   int  // end of the section being passed over
+	untilOf string
 }
 
 // add keeps a stretch without the white space around it.
@@ -104,7 +105,7 @@ func (a *asideFinder) sections() {
 
 // sentence looks at one sentence of the body.
 func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
-	text := a.t.Body[lo:hi]
+	text := a.t.offer[lo:hi]
 	was, thing := a.other, a.thing && !firstOfLine
 	a.other, a.thing = false, false
 	if firstOfLine {
@@ -137,19 +138,22 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 			a.reviews = true
 			return
 		case len(line) <= maxLabel && has("related") && !strings.ContainsAny(line, "0123456789"):
-			a.until = a.sectionEnd(lo)
+			a.until, a.untilOf = a.sectionEnd(lo), ofProduct
 		case a.reviews && !isReview(line):
 			a.reviews = false
 		}
 	}
 	for _, h := range hits { // "You may also like: …" speaks for the rest of its line
-		if h.row.Value == "related" && lo >= a.until && strings.Trim(text[:h.start], " -•*") == "" && strings.HasPrefix(strings.TrimLeft(text[h.end:], " \u00a0"), ":") {
-			a.until = lo + len(lineAt(a.t.Body[lo:], 0))
+		if (h.row.Value == "related" || h.row.Value == "reviews") && lo >= a.until && strings.Trim(text[:h.start], " -•*") == "" && strings.HasPrefix(strings.TrimLeft(text[h.end:], " \u00a0"), ":") {
+			a.until, a.untilOf = lo+len(lineAt(a.t.Body[lo:], 0)), ofProduct
+			if h.row.Value == "reviews" {
+				a.untilOf = ofReview
+			}
 		}
 	}
 	switch {
 	case lo < a.until:
-		a.add(ofProduct, lo, hi)
+		a.add(a.untilOf, lo, hi)
 	case a.reviews, stars.MatchString(text) && isReview(lineAt(a.t.Body, lo)), signature.MatchString(text) && strings.ContainsAny(text[:min(len(text), 4)], "\"“„«"):
 		a.add(ofReview, lo, hi)
 	case thing && amountAlone.MatchString(text):

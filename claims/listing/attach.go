@@ -13,7 +13,7 @@ func (s *sentence) boundOf(i int) (string, *hit) {
 	q := &s.qs[i]
 	for k := len(s.hits["bound"]) - 1; k >= 0; k-- {
 		h := &s.hits["bound"][k]
-		if h.end > q.start || q.start-h.end > 40 || s.inSetting(h) || i > 0 && h.start < s.qs[i-1].last() {
+		if h.end > q.start || q.start-h.end > 40 || s.inSetting(h) || s.headsColumn(h) || i > 0 && h.start < s.qs[i-1].last() {
 			continue
 		}
 		if s.filler(h.end, q.start) {
@@ -33,6 +33,11 @@ func (s *sentence) boundOf(i int) (string, *hit) {
 		}
 	}
 	return "", nil
+}
+
+// headsColumn reports whether a word is the last head of a row of a table, ", max: 270 m³/h": the name of a setting there.
+func (s *sentence) headsColumn(h *hit) bool {
+	return s.label > 0 && h.end == s.label && strings.HasSuffix(strings.TrimRight(s.text[:h.start], " \u00a0"), ",")
 }
 
 // inSetting reports whether a word is part of the name of a setting: the "máxima" of "velocidad máxima".

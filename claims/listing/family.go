@@ -6,8 +6,9 @@ import (
 	"strings"
 )
 
-// family is the name that the models of one maker share and what tells the one on offer from the others: "Gale", "30".
-type family struct{ name, id string }
+// family is the name that the models of one maker share and what tells the one on offer from the others: "Gale", "30"; and
+// likewise for a code: "BX-E", "12".
+type family struct{ name, id, code, number string }
 
 // mention is a place where a model of the family is named.
 type mention struct {
@@ -16,6 +17,15 @@ type mention struct {
 }
 
 var namedModel = regexp.MustCompile(`(\p{Lu}[\p{L}’'-]{2,})[ \x{00a0}]((?:[A-Z]{1,3}-?)?\d{1,4}[A-Za-z]?)\b`)
+
+// coded matches a model's code: "BX-E12", "KV99", "MB-360".
+var coded = regexp.MustCompile(`\b([A-Z]{2,4}-?[A-Z]?)(\d{1,4})[A-Z]?\b`)
+
+// notCodes begin what looks like a model's code and is none.
+var notCodes = regexp.MustCompile(`^(?:PM|EN|ISO|IEC|DIN|GB|JIS|UL|UV|USB|LED|DC|AC|EPA|MERV|HEPA|ULPA|FFP|KN|CR|EAN)-?$`)
+
+// ofPart ends the words before a code that is a filter's.
+var ofPart = regexp.MustCompile(`(?i)(?:filters?|elements?|cartridges?|filtres?|filtros?|filtri)[^\w]*$`)
 
 // familyOf reads the family from what names the offer: the first line, the heading of a page, or the subject of a mail.
 // Words that the table knows, such as "Speed" or "Filter", are no names.
@@ -29,15 +39,22 @@ func familyOf(t *Text) family {
 			lines = append(lines, l)
 		}
 	}
+	var f family
 	for _, l := range lines {
+		for _, m := range coded.FindAllStringSubmatch(l, -1) {
+			if f.code == "" && !notCodes.MatchString(m[1]) {
+				f.code, f.number = m[1], m[2]
+			}
+		}
 		for _, m := range namedModel.FindAllStringSubmatchIndex(l, -1) {
 			name, id := l[m[2]:m[3]], l[m[4]:m[5]]
 			if !known(name) && !unitFollows(l[m[5]:]) && !isYear(id) && !gradeFollows(l[m[5]:]) {
-				return family{name, id}
+				f.name, f.id = name, id
+				return f
 			}
 		}
 	}
-	return family{}
+	return f
 }
 
 var subject = regexp.MustCompile(`(?i)^(?:subject|betreff|objet|asunto|oggetto|model|modell|modèle|modelo|modello)\s*:`)
@@ -82,13 +99,24 @@ func unitFollows(rest string) bool {
 
 // mentions lists where text names models of the family.
 func (f family) mentions(text string) (out []mention) {
-	if f.name == "" {
-		return nil
+	if f.name != "" {
+		for _, m := range namedModel.FindAllStringSubmatchIndex(text, -1) {
+			if strings.EqualFold(text[m[2]:m[3]], f.name) && !unitFollows(text[m[5]:]) && letters(text[m[4]:m[5]]) == letters(f.id) {
+				out = append(out, mention{m[0], m[1], text[m[4]:m[5]] == f.id})
+			}
+		}
 	}
-	for _, m := range namedModel.FindAllStringSubmatchIndex(text, -1) {
-		if strings.EqualFold(text[m[2]:m[3]], f.name) && !unitFollows(text[m[5]:]) {
-			out = append(out, mention{m[0], m[1], text[m[4]:m[5]] == f.id})
+	if f.code != "" {
+		for _, m := range coded.FindAllStringSubmatchIndex(text, -1) {
+			if text[m[2]:m[3]] == f.code && !unitFollows(text[m[1]:]) && !ofPart.MatchString(text[:m[0]]) {
+				out = append(out, mention{m[0], m[1], text[m[4]:m[5]] == f.number})
+			}
 		}
 	}
 	return out
+}
+
+// letters is what an id has before its number: parts of a unit are numbered otherwise than models.
+func letters(id string) string {
+	return strings.TrimRight(strings.TrimRight(id, "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"), "0123456789")
 }

@@ -185,3 +185,13 @@ func (t *Text) blockEnd(lo int) int {
 	}
 	return end
 }
+
+// headAt is the heading of the page that holds the byte at; nil where none does.
+func (t *Text) headAt(at int) *head {
+	for i := range t.heads {
+		if h := &t.heads[i]; h.start <= at && at < h.end {
+			return h
+		}
+	}
+	return nil
+}

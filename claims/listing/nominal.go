@@ -20,7 +20,7 @@ func (s *sentence) flowOfClass(i int) bool {
 			from = m[1]
 		}
 	}
-	if from < 0 || q.start-from > maxToFlow || strings.ContainsAny(s.text[from:q.start], ".;") {
+	if from < 0 || q.start-from > maxToFlow || strings.Contains(s.text[from:q.start], ". ") || strings.Contains(s.text[from:q.start], ";") {
 		return false
 	}
 	for _, h := range s.hits["topic"] {

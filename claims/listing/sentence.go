@@ -154,7 +154,7 @@ func endsSentence(before, after string, r rune) bool {
 		return true
 	}
 	next, n := utf8.DecodeRuneInString(after)
-	if r == '?' && unicode.Is(unicode.Han, next) {
+	if r == '?' && (unicode.Is(unicode.Han, next) || next == '*' || next == '_') {
 		return true
 	}
 	if !unicode.IsSpace(next) && next != '"' && next != '”' && next != ')' {

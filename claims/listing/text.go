@@ -124,6 +124,7 @@ func Read(name string, r io.Reader) (*Text, error) {
 	}
 	t.Lang, t.unread = language(t.Body)
 	t.offer = t.Body
+	t.keysAndValues()
 	t.findNotes()
 	t.apartFromOffer()
 	return t, nil

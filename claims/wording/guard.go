@@ -158,5 +158,18 @@ func (p *passage) guarded(t *ruleTables, term *Term, i, end int) bool {
 			return true
 		}
 	}
+	if (term.Class == "ABSOLUTE" || term.Class == "" && t.byID[term.Rule].Class == "ABSOLUTE") && p.partly(i, end) {
+		return true
+	}
 	return p.ofOthers(t, i, end)
+}
+
+// partly tells whether a percentage below 100 stands within the match [i, end): "eliminates 99.9 % of germs" leaves a part.
+func (p *passage) partly(i, end int) bool {
+	for k := range p.quantities {
+		if q := &p.quantities[k]; q.kind == "pct" && q.value < 100 && q.tok > i && q.tok < end {
+			return true
+		}
+	}
+	return false
 }

@@ -67,7 +67,7 @@ func passages(text string, emit func(span)) {
 // isBreak tells whether what follows a full stop may begin a new sentence.
 func isBreak(rest string) bool {
 	r, _ := utf8.DecodeRuneInString(rest)
-	return unicode.IsSpace(r) || unicode.Is(unicode.Han, r) || strings.ContainsRune(`"'”’»)`, r)
+	return unicode.IsSpace(r) || unicode.Is(unicode.Han, r) || strings.ContainsRune(`"'”’»)*_`, r)
 }
 
 func abbreviated(before string) bool {

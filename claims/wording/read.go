@@ -91,7 +91,7 @@ func (q *quantity) refine(p *passage, d *document) {
 	case "length":
 		particle := d.tables.has(p.mask, "particle_or_size") || p.highPercent() || d.tables.sets["size_attribute"].has(d.ctx.Attribute)
 		switch {
-		case q.unit == "mm" && q.value <= 2.5 && particle && !d.tables.has(p.mask, "mesh"),
+		case q.unit == "mm" && q.value <= 2.5 && particle && next(0) != "long" && next(0) != "wide" && next(0) != "thick" && !d.tables.has(p.mask, "mesh"),
 			q.unit == "m" && q.value <= 10 && particle && strings.HasPrefix(next(0), "partic"):
 			q.kind, q.sizeError = "size", true
 		}
