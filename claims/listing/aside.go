@@ -246,7 +246,7 @@ func (a *asideFinder) sectionEnd(lo int) int {
 func (a *asideFinder) back(text string, from int, hits []hit) int {
 	end := len(text)
 	for _, h := range hits {
-		if h.row.Value == "offer" && h.start >= from {
+		if h.row.Value == "offer" && h.start >= from+len(", ") {
 			end = min(end, h.start)
 		}
 	}
@@ -260,6 +260,11 @@ func (a *asideFinder) back(text string, from int, hits []hit) int {
 
 // former passes over what a sentence says of a model that came before.
 func (a *asideFinder) former(lo int, text string, hits []hit) {
+	if m := namedFormer.FindStringIndex(text); m != nil && !a.ownAt(text, m[0]) {
+		a.other = true
+		a.add(ofModel, lo+m[0], lo+a.back(text, m[1], hits))
+		return
+	}
 	for _, h := range hits {
 		if h.row.Value == "former model" && !a.ownAt(text, h.end) {
 			a.other = true
@@ -274,6 +279,9 @@ func (a *asideFinder) former(lo int, text string, hits []hit) {
 		}
 	}
 }
+
+// namedFormer names a model that came before: "the old Gale of 2020", "replaces the U12".
+var namedFormer = regexp.MustCompile(`(?i:\b(?:the|our) old(?:er)?) \p{Lu}\p{L}+|(?i:\breplaces the) \p{Lu}[\p{L}-]*\d`)
 
 // ownAt reports whether the model on offer is named directly behind at: "the previous owner of this Gale 30".
 func (a *asideFinder) ownAt(text string, at int) bool {

@@ -8,7 +8,7 @@ import (
 
 // family is the name that the models of one maker share and what tells the one on offer from the others: "Gale", "30"; and
 // likewise for a code: "BX-E", "12".
-type family struct{ name, id, code, number string }
+type family struct{ name, id, code, number, title string }
 
 // mention is a place where a model of the family is named.
 type mention struct {
@@ -21,6 +21,9 @@ var namedModel = regexp.MustCompile(`(\p{Lu}[\p{L}’'-]{2,})[ \x{00a0}]((?:[A-Z
 // coded matches a model's code: "BX-E12", "KV99", "MB-360".
 var coded = regexp.MustCompile(`\b([A-Z]{2,4}-?[A-Z]?)(\d{1,4})[A-Z]?\b`)
 
+// sized matches a name with a word for another size or make of it: "Selunde Mini".
+var sized = regexp.MustCompile(`(\p{Lu}\p{L}{3,}) (?:Mini|Pro|Plus|XL|XXL|Lite|Junior|Duo)\b`)
+
 // notCodes begin what looks like a model's code and is none.
 var notCodes = regexp.MustCompile(`^(?:PM|EN|ISO|IEC|DIN|GB|JIS|UL|UV|USB|LED|DC|AC|EPA|MERV|HEPA|ULPA|FFP|KN|CR|EAN)-?$`)
 
@@ -30,16 +33,16 @@ var ofPart = regexp.MustCompile(`(?i)(?:filters?|elements?|cartridges?|filtres?|
 // familyOf reads the family from what names the offer: the first line, the heading of a page, or the subject of a mail.
 // Words that the table knows, such as "Speed" or "Filter", are no names.
 func familyOf(t *Text) family {
-	lines := []string{t.Body[:len(lineAt(t.Body, 0))]}
+	lines := []string{lineAt(t.offer, 0)}
 	for _, h := range t.heads[:min(len(t.heads), 2)] {
 		lines = append(lines, t.Body[h.start:h.end])
 	}
-	for n, l := range strings.Split(t.Body[:min(len(t.Body), 2048)], "\n") {
+	for n, l := range strings.Split(t.offer[:min(len(t.offer), 2048)], "\n") {
 		if n < 8 && subject.MatchString(l) || n == 1 && len(l) <= maxLabel {
 			lines = append(lines, l)
 		}
 	}
-	var f family
+	f := family{title: strings.ToLower(strings.Join(lines, "\n"))}
 	for _, l := range lines {
 		for _, m := range coded.FindAllStringSubmatch(l, -1) {
 			if f.code == "" && !notCodes.MatchString(m[1]) {
@@ -104,6 +107,11 @@ func (f family) mentions(text string) (out []mention) {
 			if strings.EqualFold(text[m[2]:m[3]], f.name) && !unitFollows(text[m[5]:]) && letters(text[m[4]:m[5]]) == letters(f.id) {
 				out = append(out, mention{m[0], m[1], text[m[4]:m[5]] == f.id})
 			}
+		}
+	}
+	for _, m := range sized.FindAllStringSubmatchIndex(text, -1) {
+		if strings.Contains(f.title, strings.ToLower(text[m[2]:m[3]])) && !strings.Contains(f.title, strings.ToLower(text[m[0]:m[1]])) {
+			out = append(out, mention{m[0], m[1], false})
 		}
 	}
 	if f.code != "" {
