@@ -105,17 +105,17 @@ func (a *apart) conditions(s *sentence, clause int) {
 			a.add("ceiling", text+" ceiling", claims.RoomArea, claims.CleanTime)
 		case q.dim() == unit.Area && a.mark != "" && slices.Contains(a.attributes, claims.CleanTime):
 			a.add("room", text, claims.CleanTime)
-		case q.dim() == unit.Length && (topic == "distance" || topic == "" && soundPressure.MatchString(s.text[:clause])) && m >= 0.1 && m <= 10:
+		case q.dim() == unit.Length && (topic == "distance" || topic == "" && soundPressure().MatchString(s.text[:clause])) && m >= 0.1 && m <= 10:
 			a.add("distance", text, claims.Noise)
 		}
 	}
 	words := s.text[:clause]
-	if soundPower.MatchString(words) {
+	if soundPower().MatchString(words) {
 		a.add("quantity", "sound power", claims.Noise)
-	} else if soundPressure.MatchString(words) {
+	} else if soundPressure().MatchString(words) {
 		a.add("quantity", "sound pressure", claims.Noise)
 	}
-	for _, loc := range standardName.FindAllStringIndex(words, -1) {
+	for _, loc := range standardName().FindAllStringIndex(words, -1) {
 		name := words[loc[0]:loc[1]]
 		for _, b := range bearing {
 			if strings.Contains(name, b.name) {

@@ -1,7 +1,6 @@
 package listing
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -53,7 +52,7 @@ func (t *Text) apartFromOffer() {
 			}
 		}
 	}
-	if classLike.MatchString(a.family.id) { // "Estuary E10" names no filter class
+	if classLike().MatchString(a.family.id) { // "Estuary E10" names no filter class
 		for _, m := range a.family.mentions(t.Body) {
 			if m.own {
 				copy(blank[m.end-len(a.family.id):m.end], strings.Repeat(" ", len(a.family.id)))
@@ -111,11 +110,11 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 	if firstOfLine {
 		switch line := lineAt(a.t.Body, lo); roleOf(line) {
 		case "buyer":
-			a.buyer = a.sellers || labelledLine.MatchString(line)
+			a.buyer = a.sellers || labelledLine().MatchString(line)
 		case "seller":
 			a.buyer = false
 		default:
-			a.buyer = a.buyer && a.sellers && !labelledLine.MatchString(line)
+			a.buyer = a.buyer && a.sellers && !labelledLine().MatchString(line)
 		}
 	}
 	switch {
@@ -123,7 +122,7 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 		a.add(ofBuyer, lo, hi)
 		return
 	case a.quoted && strings.HasPrefix(text, ">") && !strings.HasSuffix(text, "?"):
-		if !ordinal.MatchString(strings.TrimRight(text, ".")) {
+		if !ordinal().MatchString(strings.TrimRight(text, ".")) {
 			a.add(ofBuyer, lo, hi)
 		}
 		return
@@ -154,9 +153,9 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 	switch {
 	case lo < a.until:
 		a.add(a.untilOf, lo, hi)
-	case a.reviews, stars.MatchString(text) && isReview(lineAt(a.t.Body, lo)), signature.MatchString(text) && strings.ContainsAny(text[:min(len(text), 4)], "\"“„«"):
+	case a.reviews, stars().MatchString(text) && isReview(lineAt(a.t.Body, lo)), signature().MatchString(text) && strings.ContainsAny(text[:min(len(text), 4)], "\"“„«"):
 		a.add(ofReview, lo, hi)
-	case thing && amountAlone.MatchString(text):
+	case thing && amountAlone().MatchString(text):
 		a.thing = true
 		a.add(ofDevice, lo, hi)
 	case was && has("that one"):
@@ -173,24 +172,24 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 	}
 }
 
-var levelNext = regexp.MustCompile(`^[^\d;)]{0,40}\d+(?:[.,]\d+)?[ \x{00a0}]?dB(?: ?\(A\)|A\b)?`)
+var levelNext = lazily(`^[^\d;)]{0,40}\d+(?:[.,]\d+)?[ \x{00a0}]?dB(?: ?\(A\)|A\b)?`)
 
 // background passes over the level of a room in which nothing runs.
 func (a *asideFinder) background(lo int, text string, hits []hit) {
 	for _, h := range hits {
 		if h.row.Value == "background" {
-			if m := levelNext.FindString(text[h.end:]); m != "" {
+			if m := levelNext().FindString(text[h.end:]); m != "" {
 				a.add(ofRoom, lo+h.start, lo+h.end+len(m))
 			}
 		}
 	}
 }
 
-var saidBy = regexp.MustCompile(`(?i)\b(?:customers?|buyers?|readers?|reviewers?|mrs?\.? \p{L}\.?|kundin|kunde|käufer|cliente?s?|clienta)\s+(?:wrote|writes|write|says|said|say|asks|asked|told us|schreibt|schrieb|fragt|écrit|demande|escribe|pregunta|dice|scrive|chiede)\b`)
+var saidBy = lazily(`(?i)\b(?:customers?|buyers?|readers?|reviewers?|mrs?\.? \p{L}\.?|kundin|kunde|käufer|cliente?s?|clienta)\s+(?:wrote|writes|write|says|said|say|asks|asked|told us|schreibt|schrieb|fragt|écrit|demande|escribe|pregunta|dice|scrive|chiede)\b`)
 
 // reported passes over what a sentence reports that somebody else said.
 func (a *asideFinder) reported(lo int, text string) {
-	if m := saidBy.FindStringIndex(text); m != nil {
+	if m := saidBy().FindStringIndex(text); m != nil {
 		a.add(ofReview, lo+m[0], lo+len(text))
 	}
 }
@@ -210,7 +209,7 @@ func isReview(line string) bool {
 	if line == "" {
 		return false
 	}
-	if strings.ContainsRune("\"“„«»「『★☆⭐", firstRune(line)) || stars.MatchString(line) {
+	if strings.ContainsRune("\"“„«»「『★☆⭐", firstRune(line)) || stars().MatchString(line) {
 		return true
 	}
 	f := foldText(line)
@@ -260,7 +259,7 @@ func (a *asideFinder) back(text string, from int, hits []hit) int {
 
 // former passes over what a sentence says of a model that came before.
 func (a *asideFinder) former(lo int, text string, hits []hit) {
-	if m := namedFormer.FindStringIndex(text); m != nil && !a.ownAt(text, m[0]) {
+	if m := namedFormer().FindStringIndex(text); m != nil && !a.ownAt(text, m[0]) {
 		a.other = true
 		a.add(ofModel, lo+m[0], lo+a.back(text, m[1], hits))
 		return
@@ -281,7 +280,7 @@ func (a *asideFinder) former(lo int, text string, hits []hit) {
 }
 
 // namedFormer names a model that came before: "the old Gale of 2020", "replaces the U12".
-var namedFormer = regexp.MustCompile(`(?i:\b(?:the|our) old(?:er)?) \p{Lu}\p{L}+|(?i:\breplaces the) \p{Lu}[\p{L}-]*\d`)
+var namedFormer = lazily(`(?i:\b(?:the|our) old(?:er)?) \p{Lu}\p{L}+|(?i:\breplaces the) \p{Lu}[\p{L}-]*\d`)
 
 // ownAt reports whether the model on offer is named directly behind at: "the previous owner of this Gale 30".
 func (a *asideFinder) ownAt(text string, at int) bool {
@@ -338,7 +337,7 @@ func (a *asideFinder) inTitle(word string) bool {
 }
 
 // amountAlone matches a sentence that is no more than a price: "£45."
-var amountAlone = regexp.MustCompile(`^(?:€|£|\$|EUR|GBP|USD)? ?\d+(?:[.,]\d{2})? ?(?:€|£|\$|EUR|GBP|USD)?\.?$`)
+var amountAlone = lazily(`^(?:€|£|\$|EUR|GBP|USD)? ?\d+(?:[.,]\d{2})? ?(?:€|£|\$|EUR|GBP|USD)?\.?$`)
 
 // clauseStart is where the last clause of s begins: behind a comma and the like, or behind a bracket that is still open.
 func clauseStart(s string) int {

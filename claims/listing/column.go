@@ -21,7 +21,7 @@ func columnBlock(lines []string) (n int, cuts []int) {
 	for n < len(lines) && n < 400 && !strings.Contains(lines[n], "\t") {
 		n++
 	}
-	if n < columnLines || len(columnGap.Split(strings.TrimSpace(lines[0]), -1)) < 2 {
+	if n < columnLines || len(columnGap().Split(strings.TrimSpace(lines[0]), -1)) < 2 {
 		return 0, nil // a title stands over the columns
 	}
 	width := 0
@@ -100,7 +100,7 @@ func (p *pageReader) columns(lines []string, first int, cuts []int) {
 
 // goesOn reports whether next continues the sentence of line: neither is a label with its value, and the first does not end.
 func goesOn(line, next string) bool {
-	if line == "" || columnGap.MatchString(line) || columnGap.MatchString(next) || strings.ContainsRune(".!?:;", lastRune(line)) {
+	if line == "" || columnGap().MatchString(line) || columnGap().MatchString(next) || strings.ContainsRune(".!?:;", lastRune(line)) {
 		return false
 	}
 	r := firstRune(next)

@@ -2,7 +2,6 @@ package listing
 
 import (
 	"fmt"
-	"regexp"
 	"strings"
 
 	"weighhouse/claims"
@@ -10,11 +9,11 @@ import (
 )
 
 var (
-	soundPower    = regexp.MustCompile(`(?i)sound[- ]power|schallleistung\w*|puissance acoustique|potencia sonora|potenza sonora|\bL_?WA\b`)
-	soundPressure = regexp.MustCompile(`(?i)sound[- ]pressure|schalldruck\w*|pression acoustique|presión sonora|pressione sonora|\bL_?pA\b`)
-	standardName  = regexp.MustCompile(`\b(?:EN ISO|DIN EN|BS EN|EN|ISO|IEC|GB/T|ANSI/AHAM AC|ANSI|JIS|JEM|ASHRAE|UL|NF|DIN)[ -]?[A-Z]{0,2}-?\d{3,5}(?:[-.]\d+)*(?::\d{4})?|\bASHRAE 52\.2\b|\bIEST-RP-CC\d{3}(?:\.\d)?\b|\b(?:ANSI/)?(?:AHAM )?AC-1(?:[-:]\d{4})?\b`)
-	mpps          = regexp.MustCompile(`(?i)\bMPPS\b|most penetrating(?: particle)?(?: size)?|abscheidegradminimum|plus pénétrantes?`)
-	continuous    = regexp.MustCompile(`(?i)\b24 ?/ ?7\b|\bround the clock\b|\brund um die uhr\b|\b24 ?h ?/ ?24\b`)
+	soundPower    = lazily(`(?i)sound[- ]power|schallleistung\w*|puissance acoustique|potencia sonora|potenza sonora|\bL_?WA\b`)
+	soundPressure = lazily(`(?i)sound[- ]pressure|schalldruck\w*|pression acoustique|presión sonora|pressione sonora|\bL_?pA\b`)
+	standardName  = lazily(`\b(?:EN ISO|DIN EN|BS EN|EN|ISO|IEC|GB/T|ANSI/AHAM AC|ANSI|JIS|JEM|ASHRAE|UL|NF|DIN)[ -]?[A-Z]{0,2}-?\d{3,5}(?:[-.]\d+)*(?::\d{4})?|\bASHRAE 52\.2\b|\bIEST-RP-CC\d{3}(?:\.\d)?\b|\b(?:ANSI/)?(?:AHAM )?AC-1(?:[-:]\d{4})?\b`)
+	mpps          = lazily(`(?i)\bMPPS\b|most penetrating(?: particle)?(?: size)?|abscheidegradminimum|plus pénétrantes?`)
+	continuous    = lazily(`(?i)\b24 ?/ ?7\b|\bround the clock\b|\brund um die uhr\b|\b24 ?h ?/ ?24\b`)
 )
 
 // conditions gives the claims of a sentence the conditions that it states: air changes, ceiling, hours a day, distance,
@@ -134,23 +133,23 @@ func (r *reader) words(s *sentence, d *Said) {
 	}
 	switch d.Claim.Attribute {
 	case claims.Noise:
-		if loc := soundPower.FindStringIndex(s.text); loc != nil {
+		if loc := soundPower().FindStringIndex(s.text); loc != nil {
 			d.addBasis("sound power")
 			at(loc)
-		} else if loc := soundPressure.FindStringIndex(s.text); loc != nil {
+		} else if loc := soundPressure().FindStringIndex(s.text); loc != nil {
 			d.addBasis("sound pressure")
 			at(loc)
 		}
 	case claims.FilterLife, claims.AnnualEnergy:
-		if loc := continuous.FindStringIndex(s.text); loc != nil {
+		if loc := continuous().FindStringIndex(s.text); loc != nil {
 			d.addBasis("24 h/day")
 			at(loc)
 		}
 	case claims.FilterEfficiency, claims.DeliveryRate:
-		if loc := mpps.FindStringIndex(s.text); loc != nil && d.Claim.Attribute == claims.FilterEfficiency {
+		if loc := mpps().FindStringIndex(s.text); loc != nil && d.Claim.Attribute == claims.FilterEfficiency {
 			at(loc)
 		}
-		if loc := standardName.FindStringIndex(s.text); loc != nil {
+		if loc := standardName().FindStringIndex(s.text); loc != nil {
 			d.addBasis(s.text[loc[0]:loc[1]])
 			at(loc)
 		}

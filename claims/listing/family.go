@@ -1,7 +1,6 @@
 package listing
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 )
@@ -16,19 +15,19 @@ type mention struct {
 	own        bool // the model on offer
 }
 
-var namedModel = regexp.MustCompile(`(\p{Lu}[\p{L}’'-]{2,})[ \x{00a0}]((?:[A-Z]{1,3}-?)?\d{1,4}[A-Za-z]?)\b`)
+var namedModel = lazily(`(\p{Lu}[\p{L}’'-]{2,})[ \x{00a0}]((?:[A-Z]{1,3}-?)?\d{1,4}[A-Za-z]?)\b`)
 
 // coded matches a model's code: "BX-E12", "KV99", "MB-360".
-var coded = regexp.MustCompile(`\b([A-Z]{2,4}-?[A-Z]?)(\d{1,4})[A-Z]?\b`)
+var coded = lazily(`\b([A-Z]{2,4}-?[A-Z]?)(\d{1,4})[A-Z]?\b`)
 
 // sized matches a name with a word for another size or make of it: "Selunde Mini".
-var sized = regexp.MustCompile(`(\p{Lu}\p{L}{3,}) (?:Mini|Pro|Plus|XL|XXL|Lite|Junior|Duo)\b`)
+var sized = lazily(`(\p{Lu}\p{L}{3,}) (?:Mini|Pro|Plus|XL|XXL|Lite|Junior|Duo)\b`)
 
 // notCodes begin what looks like a model's code and is none.
-var notCodes = regexp.MustCompile(`^(?:PM|EN|ISO|IEC|DIN|GB|JIS|UL|UV|USB|LED|DC|AC|EPA|MERV|HEPA|ULPA|FFP|KN|CR|EAN)-?$`)
+var notCodes = lazily(`^(?:PM|EN|ISO|IEC|DIN|GB|JIS|UL|UV|USB|LED|DC|AC|EPA|MERV|HEPA|ULPA|FFP|KN|CR|EAN)-?$`)
 
 // ofPart ends the words before a code that is a filter's.
-var ofPart = regexp.MustCompile(`(?i)(?:filters?|elements?|cartridges?|filtres?|filtros?|filtri)[^\w]*$`)
+var ofPart = lazily(`(?i)(?:filters?|elements?|cartridges?|filtres?|filtros?|filtri)[^\w]*$`)
 
 // familyOf reads the family from what names the offer: the first line, the heading of a page, or the subject of a mail.
 // Words that the table knows, such as "Speed" or "Filter", are no names.
@@ -38,18 +37,18 @@ func familyOf(t *Text) family {
 		lines = append(lines, t.Body[h.start:h.end])
 	}
 	for n, l := range strings.Split(t.offer[:min(len(t.offer), 2048)], "\n") {
-		if n < 8 && subject.MatchString(l) || n == 1 && len(l) <= maxLabel {
+		if n < 8 && subject().MatchString(l) || n == 1 && len(l) <= maxLabel {
 			lines = append(lines, l)
 		}
 	}
 	f := family{title: strings.ToLower(strings.Join(lines, "\n"))}
 	for _, l := range lines {
-		for _, m := range coded.FindAllStringSubmatch(l, -1) {
-			if f.code == "" && !notCodes.MatchString(m[1]) {
+		for _, m := range coded().FindAllStringSubmatch(l, -1) {
+			if f.code == "" && !notCodes().MatchString(m[1]) {
 				f.code, f.number = m[1], m[2]
 			}
 		}
-		for _, m := range namedModel.FindAllStringSubmatchIndex(l, -1) {
+		for _, m := range namedModel().FindAllStringSubmatchIndex(l, -1) {
 			name, id := l[m[2]:m[3]], l[m[4]:m[5]]
 			if !known(name) && !unitFollows(l[m[5]:]) && !isYear(id) && !gradeFollows(l[m[5]:]) {
 				f.name, f.id = name, id
@@ -60,7 +59,7 @@ func familyOf(t *Text) family {
 	return f
 }
 
-var subject = regexp.MustCompile(`(?i)^(?:subject|betreff|objet|asunto|oggetto|model|modell|modèle|modelo|modello)\s*:`)
+var subject = lazily(`(?i)^(?:subject|betreff|objet|asunto|oggetto|model|modell|modèle|modelo|modello)\s*:`)
 
 // gradeFollows reports whether words of a filter grade stand behind, so that "H13" before them is a class.
 func gradeFollows(rest string) bool {
@@ -71,7 +70,7 @@ func gradeFollows(rest string) bool {
 }
 
 // classLike matches a model's number that reads like a filter class: "E10", "F7".
-var classLike = regexp.MustCompile(`^[A-Z]\d{1,2}$`)
+var classLike = lazily(`^[A-Z]\d{1,2}$`)
 
 // known reports whether the table of words holds a word under any kind.
 func known(word string) bool {
@@ -103,20 +102,20 @@ func unitFollows(rest string) bool {
 // mentions lists where text names models of the family.
 func (f family) mentions(text string) (out []mention) {
 	if f.name != "" {
-		for _, m := range namedModel.FindAllStringSubmatchIndex(text, -1) {
+		for _, m := range namedModel().FindAllStringSubmatchIndex(text, -1) {
 			if strings.EqualFold(text[m[2]:m[3]], f.name) && !unitFollows(text[m[5]:]) && letters(text[m[4]:m[5]]) == letters(f.id) {
 				out = append(out, mention{m[0], m[1], text[m[4]:m[5]] == f.id})
 			}
 		}
 	}
-	for _, m := range sized.FindAllStringSubmatchIndex(text, -1) {
+	for _, m := range sized().FindAllStringSubmatchIndex(text, -1) {
 		if strings.Contains(f.title, strings.ToLower(text[m[2]:m[3]])) && !strings.Contains(f.title, strings.ToLower(text[m[0]:m[1]])) {
 			out = append(out, mention{m[0], m[1], false})
 		}
 	}
 	if f.code != "" {
-		for _, m := range coded.FindAllStringSubmatchIndex(text, -1) {
-			if text[m[2]:m[3]] == f.code && !unitFollows(text[m[1]:]) && !ofPart.MatchString(text[:m[0]]) {
+		for _, m := range coded().FindAllStringSubmatchIndex(text, -1) {
+			if text[m[2]:m[3]] == f.code && !unitFollows(text[m[1]:]) && !ofPart().MatchString(text[:m[0]]) {
 				out = append(out, mention{m[0], m[1], text[m[4]:m[5]] == f.number})
 			}
 		}

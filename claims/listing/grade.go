@@ -74,7 +74,7 @@ func (r *reader) gradesOf(s *sentence) {
 		}
 		d := Said{Start: s.folded.back[a], End: s.folded.back[b]}
 		d.Claim.Attribute, d.Claim.Bound = claims.FilterGrade, claims.AtLeast
-		if loc := standardName.FindStringIndex(s.text); loc != nil {
+		if loc := standardName().FindStringIndex(s.text); loc != nil {
 			d.addBasis(s.text[loc[0]:loc[1]])
 			if loc[0]-d.End < 40 && d.Start-loc[1] < 40 {
 				d.include(&hit{start: loc[0], end: loc[1]})
@@ -104,7 +104,7 @@ func (r *reader) sameFilter(s *sentence, a, b int) bool {
 	}
 	d.Start, d.End = d.figures[0].start-s.start, s.folded.back[b]
 	d.figures[0].end = s.start + s.folded.back[b]
-	if loc := standardName.FindStringIndex(s.text); loc != nil && loc[0]-d.End < 40 && d.Start-loc[1] < 40 {
+	if loc := standardName().FindStringIndex(s.text); loc != nil && loc[0]-d.End < 40 && d.Start-loc[1] < 40 {
 		d.include(&hit{start: loc[0], end: loc[1]})
 	}
 	r.finish(s, d)
@@ -112,7 +112,7 @@ func (r *reader) sameFilter(s *sentence, a, b int) bool {
 	return true
 }
 
-var deniedAfter = regexp.MustCompile(`(?i)^[^\S\n]*:[^\S\n]*(?:no|none|nein|non|aucun|ninguno|nessuno)\b`)
+var deniedAfter = lazily(`(?i)^[^\S\n]*:[^\S\n]*(?:no|none|nein|non|aucun|ninguno|nessuno)\b`)
 
 // isGrade applies the guards: no part of a longer code or word, a filter meant, not denied, nobody else's.
 func (s *sentence) isGrade(a, b int) bool {
@@ -146,7 +146,7 @@ func (s *sentence) isGrade(a, b int) bool {
 			return false
 		}
 	}
-	if deniedAfter.MatchString(s.text[ob:]) {
+	if deniedAfter().MatchString(s.text[ob:]) {
 		return false // "HEPA: no"
 	}
 	for _, h := range s.hits["negation"] {
@@ -157,11 +157,11 @@ func (s *sentence) isGrade(a, b int) bool {
 	return !slices.ContainsFunc(s.hits["skip"], func(h hit) bool { return h.row.Value == "comparison" && h.start <= oa })
 }
 
-var gradeNoise = regexp.MustCompile(`filters?|filtre|filtro|luftfilter|class|klasse|classe|clase|\b(?:of|der|de)\b|en ?1822(?:-1)?(?::\d{4})?|iso ?29463[\d:-]*`)
+var gradeNoise = lazily(`filters?|filtre|filtro|luftfilter|class|klasse|classe|clase|\b(?:of|der|de)\b|en ?1822(?:-1)?(?::\d{4})?|iso ?29463[\d:-]*`)
 
 // gradeKey is what a grade says, without the words that change nothing.
 func gradeKey(text string) string {
-	text = gradeNoise.ReplaceAllString(text, " ")
+	text = gradeNoise().ReplaceAllString(text, " ")
 	f := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" -(),:", r) })
 	if len(f) == 0 {
 		return strings.TrimSpace(text)

@@ -1,12 +1,11 @@
 package listing
 
 import (
-	"regexp"
 	"strings"
 )
 
 // keyValue matches a line of a dump of fields, "Standby power;0.5 W".
-var keyValue = regexp.MustCompile(`^[^;:\n]{2,90};[^;\n]+$`)
+var keyValue = lazily(`^[^;:\n]{2,90};[^;\n]+$`)
 
 // keysAndValues reads a list of fields that are parted by semicolons as one that is parted by colons: in the offer, where a
 // label ends with a colon.
@@ -16,7 +15,7 @@ func (t *Text) keysAndValues() {
 	for _, l := range lines {
 		if strings.TrimSpace(l) != "" {
 			filled++
-			if keyValue.MatchString(l) {
+			if keyValue().MatchString(l) {
 				fields++
 			}
 		}
@@ -25,7 +24,7 @@ func (t *Text) keysAndValues() {
 		return
 	}
 	for i, l := range lines {
-		if keyValue.MatchString(l) {
+		if keyValue().MatchString(l) {
 			lines[i] = strings.Replace(l, ";", ":", 1)
 		}
 	}

@@ -1,7 +1,6 @@
 package listing
 
 import (
-	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -20,8 +19,8 @@ type note struct {
 }
 
 var (
-	marks    = regexp.MustCompile(`\*{1,3}|[†‡§]|[¹²³⁴-⁹]|\[[1-9]\]`)
-	noteHead = regexp.MustCompile(`(?m)^[ \t]*(\*{1,3}|[†‡§]|[¹²³⁴-⁹]|\[[1-9]\]|\(?[1-9][).]?)[ \t:]*(?:[^\s\d*]|\d+[^\d\s.)])`)
+	marks    = lazily(`\*{1,3}|[†‡§]|[¹²³⁴-⁹]|\[[1-9]\]`)
+	noteHead = lazily(`(?m)^[ \t]*(\*{1,3}|[†‡§]|[¹²³⁴-⁹]|\[[1-9]\]|\(?[1-9][).]?)[ \t:]*(?:[^\s\d*]|\d+[^\d\s.)])`)
 )
 
 // notes finds the marks and the lines that they send to, and blanks both marks in the offer, so that no mark is read as
@@ -32,7 +31,7 @@ func (t *Text) findNotes() {
 		head int // where its mark ends
 	}
 	var lines []found
-	for _, m := range noteHead.FindAllStringSubmatchIndex(t.Body, -1) {
+	for _, m := range noteHead().FindAllStringSubmatchIndex(t.Body, -1) {
 		lines = append(lines, found{note{m[2], 0, plainMark(t.Body[m[2]:m[3]])}, m[3]})
 	}
 	if len(lines) == 0 {
@@ -51,7 +50,7 @@ func (t *Text) findNotes() {
 		}
 	}
 	used := map[string]bool{}
-	for _, m := range marks.FindAllStringIndex(t.Body, -1) {
+	for _, m := range marks().FindAllStringIndex(t.Body, -1) {
 		mark := plainMark(t.Body[m[0]:m[1]])
 		if !answered[mark] || !sendsOn(t.Body, m[0], m[1]) || count[mark] > maxSame {
 			continue

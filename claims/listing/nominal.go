@@ -15,7 +15,7 @@ const maxToFlow = 70
 func (s *sentence) flowOfClass(i int) bool {
 	q := &s.qs[i]
 	from := -1
-	for _, m := range standardName.FindAllStringIndex(s.text[:q.start], -1) {
+	for _, m := range standardName().FindAllStringIndex(s.text[:q.start], -1) {
 		if name := s.text[m[0]:m[1]]; strings.Contains(name, "1822") || strings.Contains(name, "29463") || strings.Contains(name, "IEST") {
 			from = m[1]
 		}

@@ -1,7 +1,6 @@
 package listing
 
 import (
-	"regexp"
 	"strings"
 
 	"golang.org/x/net/html/atom"
@@ -9,9 +8,9 @@ import (
 
 // The names by which pages call the parts that hold no words of the offer.
 var (
-	partOfReviews  = regexp.MustCompile(`(?i)(?:^|[\s_-])(?:reviews?|testimonials?|customer-?comments?|user-?comments?)(?:$|[\s_-])`)
-	partOfProducts = regexp.MustCompile(`(?i)(?:^|[\s_-])(?:related|recommendations?|recommended|upsells?|cross-?sells?|also-?(?:bought|viewed|like)|recently-?viewed|similar-?(?:items|products))(?:$|[\s_-])`)
-	partOfPage     = regexp.MustCompile(`(?i)(?:^|[\s_-])(?:cookies?|cookie-?banner|consent|breadcrumbs?)(?:$|[\s_-])`)
+	partOfReviews  = lazily(`(?i)(?:^|[\s_-])(?:reviews?|testimonials?|customer-?comments?|user-?comments?)(?:$|[\s_-])`)
+	partOfProducts = lazily(`(?i)(?:^|[\s_-])(?:related|recommendations?|recommended|upsells?|cross-?sells?|also-?(?:bought|viewed|like)|recently-?viewed|similar-?(?:items|products))(?:$|[\s_-])`)
+	partOfPage     = lazily(`(?i)(?:^|[\s_-])(?:cookies?|cookie-?banner|consent|breadcrumbs?)(?:$|[\s_-])`)
 )
 
 // maxParts bounds the headings and the parts kept of one page.
@@ -28,11 +27,11 @@ func partOf(tag atom.Atom, names string) string {
 	switch {
 	case names == " ":
 		return ""
-	case partOfReviews.MatchString(names):
+	case partOfReviews().MatchString(names):
 		return ofReview
-	case partOfProducts.MatchString(names):
+	case partOfProducts().MatchString(names):
 		return ofProduct
-	case partOfPage.MatchString(names):
+	case partOfPage().MatchString(names):
 		return ofPage
 	}
 	return ""

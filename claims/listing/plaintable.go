@@ -1,7 +1,6 @@
 package listing
 
 import (
-	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -9,7 +8,7 @@ import (
 )
 
 // underHeads matches the line under the heads of a table drawn with bars: |---|:--:|.
-var underHeads = regexp.MustCompile(`^\s*\|?\s*:?-+:?\s*(?:\|\s*:?-+:?\s*)+\|?\s*$`)
+var underHeads = lazily(`^\s*\|?\s*:?-+:?\s*(?:\|\s*:?-+:?\s*)+\|?\s*$`)
 
 // tableLines is how many of the lines that come first are a table in plain text: heads, a line of dashes and rows, all
 // with bars between the cells; or two lines or more of three cells or more with tabs between them. 0 where there is none.
@@ -17,7 +16,7 @@ func tableLines(lines []string) int {
 	if len(lines) < 2 {
 		return 0
 	}
-	if strings.Contains(lines[0], "|") && underHeads.MatchString(lines[1]) {
+	if strings.Contains(lines[0], "|") && underHeads().MatchString(lines[1]) {
 		n := 2
 		for n < len(lines) && strings.Contains(lines[n], "|") {
 			n++
@@ -39,12 +38,12 @@ func tableLines(lines []string) int {
 }
 
 // columnGap parts the cells of a table that is laid out with spaces.
-var columnGap = regexp.MustCompile(` {2,}`)
+var columnGap = lazily(` {2,}`)
 
 // alignedLines is how many of the first lines are a table laid out with spaces: three lines or more of the same three
 // cells or more, the first without a number.
 func alignedLines(lines []string) int {
-	cells := func(s string) int { return len(columnGap.Split(strings.TrimSpace(s), -1)) }
+	cells := func(s string) int { return len(columnGap().Split(strings.TrimSpace(s), -1)) }
 	n := cells(lines[0])
 	if n < 3 || hasDigit(lines[0]) || strings.Contains(lines[0], ":") {
 		return 0
@@ -63,14 +62,14 @@ func alignedLines(lines []string) int {
 func spacesToTabs(line string) string {
 	trimmed := strings.TrimSpace(line)
 	lead := strings.Index(line, trimmed)
-	return line[:lead] + columnGap.ReplaceAllStringFunc(trimmed, func(gap string) string { return "\t" + gap[1:] })
+	return line[:lead] + columnGap().ReplaceAllStringFunc(trimmed, func(gap string) string { return "\t" + gap[1:] })
 }
 
 // plainTable writes the lines of a table as a page's table is written: a line "label, column: value" for each value.
 func (p *pageReader) plainTable(lines []string, first int) {
 	t := &table{}
 	sep := byte('\t')
-	if strings.Contains(lines[0], "|") && underHeads.MatchString(lines[1]) {
+	if strings.Contains(lines[0], "|") && underHeads().MatchString(lines[1]) {
 		sep = '|'
 	}
 	for i, line := range lines {

@@ -2,7 +2,6 @@ package listing
 
 import (
 	"math"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -26,23 +25,23 @@ var currencies = map[string]string{"€": "EUR", "£": "GBP", "eur": "EUR", "gbp
 	"euro": "EUR", "euros": "EUR", "dollar": "$", "dollars": "$", "pounds": "GBP", "zł": "PLN", "pln": "PLN", "sek": "SEK", "dkk": "DKK", "nok": "NOK", "元": "CNY", "cny": "CNY", "円": "JPY", "jpy": "JPY", "kr": "kr"}
 
 var (
-	moneyBefore = regexp.MustCompile(`(?i)(US\$|€|£|\$|¥|\b(?:EUR|GBP|USD|CHF|PLN|SEK|DKK|NOK|CNY|JPY)\b)\s?(\d)`)
-	moneyAfter  = regexp.MustCompile(`(?i)^(?:,[-–—]{1,2})?[ \x{00a0}\x{202f}]?(€|£|\$|¥|zł|元|円|(?:EUR|GBP|USD|CHF|PLN|SEK|DKK|NOK|CNY|JPY|euros?|dollars?|pounds|kr)\b)`)
-	centsAfter  = regexp.MustCompile(`(?i)^[ \x{00a0}]?(p|ct|cts|cents?|c)\b`)
-	aKWh        = regexp.MustCompile(`(?i)^[ \x{00a0}]?(?:/|per|pro|a|an|je|par|por|al)[ \x{00a0}]?kWh\b`)
+	moneyBefore = lazily(`(?i)(US\$|€|£|\$|¥|\b(?:EUR|GBP|USD|CHF|PLN|SEK|DKK|NOK|CNY|JPY)\b)\s?(\d)`)
+	moneyAfter  = lazily(`(?i)^(?:,[-–—]{1,2})?[ \x{00a0}\x{202f}]?(€|£|\$|¥|zł|元|円|(?:EUR|GBP|USD|CHF|PLN|SEK|DKK|NOK|CNY|JPY|euros?|dollars?|pounds|kr)\b)`)
+	centsAfter  = lazily(`(?i)^[ \x{00a0}]?(p|ct|cts|cents?|c)\b`)
+	aKWh        = lazily(`(?i)^[ \x{00a0}]?(?:/|per|pro|a|an|je|par|por|al)[ \x{00a0}]?kWh\b`)
 )
 
 // another stands before the price of what the sentence before spoke of: "A new one is 55 EUR", "they're €12.90 each".
-var another = regexp.MustCompile(`(?i)\b(?:ones?|they|they're|it|each|sets?|spare|neue[rs]?|er|sie|il|elle|nouveau|nuevo|nuovo)\b`)
+var another = lazily(`(?i)\b(?:ones?|they|they're|it|each|sets?|spare|neue[rs]?|er|sie|il|elle|nouveau|nuevo|nuovo)\b`)
 
 // alternative stands between an amount and another for the same thing.
-var alternative = regexp.MustCompile(`(?i)^,?\s*(?:or|oder|ou|o|bzw\.?)\s+(?:just |only |nur )?$`)
+var alternative = lazily(`(?i)^,?\s*(?:or|oder|ou|o|bzw\.?)\s+(?:just |only |nur )?$`)
 
 // aPiece stands behind the price of one piece of a pack.
-var aPiece = regexp.MustCompile(`(?i)^[ \x{00a0}]?(?:/|per|a|an|for each|je|pro|par|por|al|l')[ \x{00a0}]?(?:filter|filtre|filtro|piece|stück|unit|unité|unidad|cartridge|one)\b|^[ \x{00a0}]?(?:each|apiece|pro stück|l'unité|cada uno|ciascuno)\b`)
+var aPiece = lazily(`(?i)^[ \x{00a0}]?(?:/|per|a|an|for each|je|pro|par|por|al|l')[ \x{00a0}]?(?:filter|filtre|filtro|piece|stück|unit|unité|unidad|cartridge|one)\b|^[ \x{00a0}]?(?:each|apiece|pro stück|l'unité|cada uno|ciascuno)\b`)
 
 // packed names several pieces sold as one.
-var packed = regexp.MustCompile(`(?i)\b(?:\d+|two|three|four|six)[- ]?packs?\b|\bpack of\b|\bset of\b|\bpair of\b|\bmultipack\b|\b\d+er[- ](?:pack|set)\b|\blot de\b|\bpack de\b|\bset da\b|\bconfezione da\b`)
+var packed = lazily(`(?i)\b(?:\d+|two|three|four|six)[- ]?packs?\b|\bpack of\b|\bset of\b|\bpair of\b|\bmultipack\b|\b\d+er[- ](?:pack|set)\b|\blot de\b|\bpack de\b|\bset da\b|\bconfezione da\b`)
 
 // pricesOf reads the prices of one sentence.
 func (r *reader) pricesOf(s *sentence) {
@@ -51,7 +50,7 @@ func (r *reader) pricesOf(s *sentence) {
 	}
 	defer r.packs(s, len(r.e.Prices))
 	seen := map[int]bool{}
-	for _, m := range moneyBefore.FindAllStringSubmatchIndex(s.text, -1) {
+	for _, m := range moneyBefore().FindAllStringSubmatchIndex(s.text, -1) {
 		if n, ok := scanNumber(s.text, m[4], s.decimalComma); ok && !seen[n.start] {
 			seen[n.start] = true
 			r.price(s, n.value, currencies[strings.ToLower(s.text[m[2]:m[3]])], m[0], n.end)
@@ -60,7 +59,7 @@ func (r *reader) pricesOf(s *sentence) {
 	for i := 0; i < len(s.text); i++ {
 		if !isDigit(s.text[i]) {
 			if n, ok := scanNumberWord(s.text, i, s.lang); ok {
-				if m := moneyAfter.FindStringSubmatch(s.text[n.end:]); m != nil {
+				if m := moneyAfter().FindStringSubmatch(s.text[n.end:]); m != nil {
 					r.price(s, n.value, currencies[strings.ToLower(m[1])], n.start, n.end+len(m[0]))
 				}
 				i = n.end - 1
@@ -72,9 +71,9 @@ func (r *reader) pricesOf(s *sentence) {
 			i = skipCode(s.text, i)
 			continue
 		}
-		if m := moneyAfter.FindStringSubmatch(s.text[n.end:]); m != nil {
+		if m := moneyAfter().FindStringSubmatch(s.text[n.end:]); m != nil {
 			r.price(s, n.value, currencies[strings.ToLower(m[1])], n.start, n.end+len(m[0]))
-		} else if m := centsAfter.FindStringSubmatch(s.text[n.end:]); m != nil && aKWh.MatchString(s.text[n.end+len(m[0]):]) {
+		} else if m := centsAfter().FindStringSubmatch(s.text[n.end:]); m != nil && aKWh().MatchString(s.text[n.end+len(m[0]):]) {
 			c := "" // cents of the listing's own currency, found when all prices are known
 			if m[1] == "p" {
 				c = "GBP"
@@ -91,7 +90,7 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 		return
 	}
 	kind, option := "product", ""
-	if loc := aKWh.FindStringIndex(s.text[end:]); loc != nil {
+	if loc := aKWh().FindStringIndex(s.text[end:]); loc != nil {
 		kind, end = "electricity", end+loc[1]
 	} else {
 		cost := 60
@@ -123,11 +122,11 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 				kind = h[0].row.Value
 			}
 		}
-		if cost == 60 && kind == "product" && s.life.name == string(claims.FilterLife) && another.MatchString(s.text[:start]) {
+		if cost == 60 && kind == "product" && s.life.name == string(claims.FilterLife) && another().MatchString(s.text[:start]) {
 			kind = "filter" // "It lasts 10 months. A new one is …"
 		}
 	}
-	if n := len(r.e.Prices); n > 0 && kind == "product" && r.e.Prices[n-1].Start >= s.start && r.e.Prices[n-1].End <= s.start+start && alternative.MatchString(s.text[r.e.Prices[n-1].End-s.start:start]) {
+	if n := len(r.e.Prices); n > 0 && kind == "product" && r.e.Prices[n-1].Start >= s.start && r.e.Prices[n-1].End <= s.start+start && alternative().MatchString(s.text[r.e.Prices[n-1].End-s.start:start]) {
 		kind, option = r.e.Prices[n-1].Kind, r.e.Prices[n-1].Option // "£36.00, or £31.00 on subscription"
 	}
 	if kind == "other" || kind == "former" || kind == "list" && len(r.listed) > 0 {
@@ -152,7 +151,7 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 func (r *reader) packs(s *sentence, first int) {
 	own := r.e.Prices[first:]
 	for _, p := range own {
-		if !packed.MatchString(s.text) || p.End-s.start > len(s.text) || !aPiece.MatchString(s.text[p.End-s.start:]) {
+		if !packed().MatchString(s.text) || p.End-s.start > len(s.text) || !aPiece().MatchString(s.text[p.End-s.start:]) {
 			continue
 		}
 		r.e.Prices = append(r.e.Prices[:first:first], slices.DeleteFunc(own, func(o Price) bool {
@@ -165,10 +164,10 @@ func (r *reader) packs(s *sentence, first int) {
 
 // amountNext matches an amount that stands directly behind a word, which then belongs to it: "269,00 € UVP 329,00 €",
 // "$89.99 (spare filter AXF-13: $21.99)".
-var amountNext = regexp.MustCompile(`^[^\d€£$¥,;.]{0,3}(?:€|£|\$|¥|EUR|GBP|USD)? ?\d+(?:[.,]\d+)?(?:[ \x{00a0}]?(?:€|£|\$|¥|EUR|GBP|USD)|)|^[^€£$¥,;.()]{0,20}: ?[€£$¥]? ?\d`)
+var amountNext = lazily(`^[^\d€£$¥,;.]{0,3}(?:€|£|\$|¥|EUR|GBP|USD)? ?\d+(?:[.,]\d+)?(?:[ \x{00a0}]?(?:€|£|\$|¥|EUR|GBP|USD)|)|^[^€£$¥,;.()]{0,20}: ?[€£$¥]? ?\d`)
 
 func (s *sentence) leadsToMoney(end int) bool {
-	m := amountNext.FindString(s.text[end:])
+	m := amountNext().FindString(s.text[end:])
 	return strings.ContainsAny(m, "€£$¥") || strings.HasPrefix(strings.TrimLeft(m, " :"), "EUR")
 }
 

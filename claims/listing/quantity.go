@@ -1,7 +1,6 @@
 package listing
 
 import (
-	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -31,7 +30,7 @@ func (q *quantity) high() float64       { return q.values[len(q.values)-1] }
 func scanQuantities(s sentence) []quantity {
 	var bare []number // numbers without a unit, kept for label units and shared units
 	var out []quantity
-	standards := standardName.FindAllStringIndex(s.text, -1)
+	standards := standardName().FindAllStringIndex(s.text, -1)
 	for i := 0; i < len(s.text); {
 		if len(standards) > 0 && i >= standards[0][0] {
 			i = max(i, standards[0][1])
@@ -51,8 +50,8 @@ func scanQuantities(s sentence) []quantity {
 			i = skipCode(s.text, i)
 			continue
 		}
-		if articleNumber.MatchString(s.text[i:]) {
-			i += len(articleNumber.FindString(s.text[i:]))
+		if articleNumber().MatchString(s.text[i:]) {
+			i += len(articleNumber().FindString(s.text[i:]))
 			continue
 		}
 		q, found := s.quantityAt(n)
@@ -65,7 +64,7 @@ func scanQuantities(s sentence) []quantity {
 			i = skipCode(s.text, n.end) // "300i", "13th"
 			continue
 		}
-		if !otherUnit.MatchString(s.text[n.end:]) {
+		if !otherUnit().MatchString(s.text[n.end:]) {
 			bare = append(bare, n)
 		}
 		i = n.end
@@ -78,20 +77,20 @@ func scanQuantities(s sentence) []quantity {
 }
 
 // otherUnit matches a unit behind a number that no claim has: volts, hertz, amperes.
-var otherUnit = regexp.MustCompile(`^[ \x{00a0}]?(?:V|VAC|Hz|kHz|A|mA)\b`)
+var otherUnit = lazily(`^[ \x{00a0}]?(?:V|VAC|Hz|kHz|A|mA)\b`)
 
 // articleNumber matches a code that begins with a zero, "0480-75DB".
-var articleNumber = regexp.MustCompile(`^0\d+(?:[-/]\w+)+`)
+var articleNumber = lazily(`^0\d+(?:[-/]\w+)+`)
 
 // aYear matches a life of one year or month that is given without a number: "lasts about a year".
-var aYear = regexp.MustCompile(`(?i)\b(?:lasts?|lasting|good for|holds for)\s+(?:for\s+)?(?:(?:about|around|roughly|almost|over|up to|at least|more than)\s+)?(a\s+(?:(?:full|whole)\s+)?(year|month))\b`)
+var aYear = lazily(`(?i)\b(?:lasts?|lasting|good for|holds for)\s+(?:for\s+)?(?:(?:about|around|roughly|almost|over|up to|at least|more than)\s+)?(a\s+(?:(?:full|whole)\s+)?(year|month))\b`)
 
 // yearOf reads such a life where its "a" stands at s.text[i].
 func (s sentence) yearOf(i int) (quantity, bool) {
 	if s.lang != "en" || s.text[i]|0x20 != 'a' {
 		return quantity{}, false
 	}
-	m := aYear.FindStringSubmatchIndex(s.text)
+	m := aYear().FindStringSubmatchIndex(s.text)
 	if m == nil || m[2] != i {
 		return quantity{}, false
 	}

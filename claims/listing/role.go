@@ -1,17 +1,16 @@
 package listing
 
 import (
-	"regexp"
 	"strings"
 )
 
 var (
-	postHead = regexp.MustCompile(`^#?\d{0,4}[ .)]*\p{L}[\p{L}\p{N}_.@-]*(?: \p{L}[\p{L}\p{N}_.@-]*)? ?\(?`)
-	clock    = regexp.MustCompile(`^\[?\d{1,2}[:.]\d{2}(?::\d{2})?\]?[ ,–-]*`)
+	postHead = lazily(`^#?\d{0,4}[ .)]*\p{L}[\p{L}\p{N}_.@-]*(?: \p{L}[\p{L}\p{N}_.@-]*)? ?\(?`)
+	clock    = lazily(`^\[?\d{1,2}[:.]\d{2}(?::\d{2})?\]?[ ,–-]*`)
 	// labelledLine begins with who speaks: "10:41 buyer_7731: …", "Customer: …".
-	labelledLine = regexp.MustCompile(`^(?:\[?\d{1,2}[:.]\d{2}(?::\d{2})?\]?[ ,–-]*)?[\p{L}][\p{L}\p{N}_.@ -]{0,30}:`)
-	signature    = regexp.MustCompile(`["”»“][ ]*[-–—(][^\n]{2,60}$`)
-	stars        = regexp.MustCompile(`[★☆⭐]{2,}|\b[1-5](?:[.,]\d)?(?: ?/ ?| (?:out )?of )5\b`)
+	labelledLine = lazily(`^(?:\[?\d{1,2}[:.]\d{2}(?::\d{2})?\]?[ ,–-]*)?[\p{L}][\p{L}\p{N}_.@ -]{0,30}:`)
+	signature    = lazily(`["”»“][ ]*[-–—(][^\n]{2,60}$`)
+	stars        = lazily(`[★☆⭐]{2,}|\b[1-5](?:[.,]\d)?(?: ?/ ?| (?:out )?of )5\b`)
 )
 
 // roles tells whether the text is of several hands, one of them named as the seller.
@@ -34,7 +33,7 @@ func (a *asideFinder) roles() {
 // roleOf is who speaks from a line on: "seller", "buyer", or "" where the line does not say: "#2 gustav (dealer)",
 // "Customer: …".
 func roleOf(line string) string {
-	line = strings.TrimSpace(clock.ReplaceAllString(strings.TrimSpace(line), ""))
+	line = strings.TrimSpace(clock().ReplaceAllString(strings.TrimSpace(line), ""))
 	head := line
 	labelled := false
 	if i := strings.IndexByte(line, ':'); i >= 0 && i <= 40 {
@@ -49,7 +48,7 @@ func roleOf(line string) string {
 		if v != "seller" && v != "buyer" {
 			continue
 		}
-		if labelled && h.start == 0 && strings.Trim(head[h.end:], "_- #0123456789") == "" || strings.HasPrefix(head[h.end:], ")") && h.start > 0 && head[h.start-1] == '(' && postHead.MatchString(head) {
+		if labelled && h.start == 0 && strings.Trim(head[h.end:], "_- #0123456789") == "" || strings.HasPrefix(head[h.end:], ")") && h.start > 0 && head[h.start-1] == '(' && postHead().MatchString(head) {
 			return v
 		}
 	}

@@ -1,7 +1,6 @@
 package listing
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -123,7 +122,7 @@ func (p *pageReader) measured(t *table, all []*cell) {
 		}
 		head := ""
 		if len(t.header[i]) > 0 {
-			head = strings.TrimSpace(bracketed.ReplaceAllString(t.header[i][0].text(), ""))
+			head = strings.TrimSpace(bracketed().ReplaceAllString(t.header[i][0].text(), ""))
 		}
 		p.write(piece{text: strings.Join(strings.Fields(head), " ") + ": ", line: at.line, col: at.col, flat: true})
 		p.inline(c, false)
@@ -215,7 +214,7 @@ func isHeader(cells, all []*cell, t *table) bool {
 		if c.head {
 			heads++
 		}
-		if s := bracketed.ReplaceAllString(c.text(), ""); hasDigit(s) && !numbered.MatchString(s) {
+		if s := bracketed().ReplaceAllString(c.text(), ""); hasDigit(s) && !numbered().MatchString(s) {
 			digits++
 		}
 	}
@@ -226,10 +225,10 @@ func isHeader(cells, all []*cell, t *table) bool {
 }
 
 // bracketed matches what a head adds in brackets: "Sound (dB(A) at 1 m)".
-var bracketed = regexp.MustCompile(`\((?:[^()]|\([^()]*\))*\)|\[[^\]]*\]`)
+var bracketed = lazily(`\((?:[^()]|\([^()]*\))*\)|\[[^\]]*\]`)
 
 // numbered matches the name of a column such as "Speed 2".
-var numbered = regexp.MustCompile(`^\pL+ ?\d$`)
+var numbered = lazily(`^\pL+ ?\d$`)
 
 // alternate reports whether a row is label, value, label, value.
 func alternate(cells []*cell) bool {

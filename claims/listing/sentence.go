@@ -1,7 +1,6 @@
 package listing
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -166,7 +165,7 @@ func endsSentence(before, after string, r rune) bool {
 	if strings.HasSuffix(before, "...") || strings.HasSuffix(before, ". . .") {
 		return false // leaders between a label and its value
 	}
-	if ordinal.MatchString(before) {
+	if ordinal().MatchString(before) {
 		return false
 	}
 	before = before[max(0, len(before)-12):]
@@ -179,7 +178,7 @@ func endsSentence(before, after string, r rune) bool {
 }
 
 // ordinal matches the number of an item of a list: "3." or "> 2.".
-var ordinal = regexp.MustCompile(`^[>*+(\s-]*\d{1,2}$`)
+var ordinal = lazily(`^[>*+(\s-]*\d{1,2}$`)
 
 // afterDigit reports whether s ends with a number: the letter after it is a unit ("44 W.") and no abbreviation.
 func afterDigit(s string) bool {
@@ -193,7 +192,7 @@ func (s *sentence) read() {
 	s.hits = map[string][]hit{}
 	v := vocabulary()
 	search := kinds
-	s.numeric = hasDigit(s.text) || namesNumber(s.text, s.lang) || s.lang == "en" && aYear.MatchString(s.text)
+	s.numeric = hasDigit(s.text) || namesNumber(s.text, s.lang) || s.lang == "en" && aYear().MatchString(s.text)
 	if !s.numeric && !namesGrade(s.folded.text) {
 		search = nil
 		if len(s.text) <= maxLabel || s.asks() {
@@ -212,7 +211,7 @@ func (s *sentence) read() {
 }
 
 // leaders are what lays out a label and its value on one line of plain text: dots, a tab, spaces.
-var leaders = regexp.MustCompile(`[ \x{00a0}]?(?:\.{4,}|…{2,}|(?:\. ){4,}|_{4,}|\t+| {3,})`)
+var leaders = lazily(`[ \x{00a0}]?(?:\.{4,}|…{2,}|(?:\. ){4,}|_{4,}|\t+| {3,})`)
 
 // labelEnd is where a label at the beginning of s ends: before the first colon that stands in no time or ratio, or before
 // leaders; -1 where there is none.
@@ -224,7 +223,7 @@ func labelEnd(s string) int {
 			break
 		}
 	}
-	if loc := leaders.FindStringIndex(s[:min(len(s), 200)]); loc != nil && loc[0] > 0 && (end < 0 || loc[0] < end) {
+	if loc := leaders().FindStringIndex(s[:min(len(s), 200)]); loc != nil && loc[0] > 0 && (end < 0 || loc[0] < end) {
 		end = loc[0]
 	}
 	return end

@@ -1,7 +1,6 @@
 package listing
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -15,7 +14,7 @@ type settingHit struct {
 }
 
 // ofColumn matches the start of a row under a head for settings: "Setting Normal, Power input: 17 W".
-var ofColumn = regexp.MustCompile(`^(\pL[\pL ]{2,14}) (\pL[\pL ]{1,20}), `)
+var ofColumn = lazily(`^(\pL[\pL ]{2,14}) (\pL[\pL ]{1,20}), `)
 
 // settings lists the fan settings that the sentence names: phrases, numbered speeds, and bare words such as "sleep"
 // where they stand as a label, in brackets, in a list, or beside "on" or "mode".
@@ -35,7 +34,7 @@ func (s *sentence) settings() []settingHit {
 			out = append(out, settingHit{h.start, end, "", h.row.Lang})
 		}
 	}
-	if m := ofColumn.FindStringSubmatchIndex(s.text); m != nil {
+	if m := ofColumn().FindStringSubmatchIndex(s.text); m != nil {
 		for _, h := range s.hits["ordinal"] {
 			if h.start == 0 && h.end == m[3] && !slices.ContainsFunc(out, func(o settingHit) bool { return o.start < m[5] && m[4] < o.end }) {
 				class := ""

@@ -1,7 +1,6 @@
 package listing
 
 import (
-	"regexp"
 	"strings"
 )
 
@@ -12,15 +11,15 @@ type hiding map[string]bool
 const maxHiding = 10_000
 
 var (
-	cssComment = regexp.MustCompile(`(?s)/\*.*?\*/`)
-	simple     = regexp.MustCompile(`^[a-z0-9]*[.#][\w-]+$`)
-	displays   = regexp.MustCompile(`(?i)(?:^|;)\s*(display|visibility)\s*:\s*([\w-]+)`)
+	cssComment = lazily(`(?s)/\*.*?\*/`)
+	simple     = lazily(`^[a-z0-9]*[.#][\w-]+$`)
+	displays   = lazily(`(?i)(?:^|;)\s*(display|visibility)\s*:\s*([\w-]+)`)
 )
 
 // add reads the rules of a style sheet in order, a later one taking the place of an earlier one. Rules within @media and
 // the like, and selectors of more than one element or with a state, hold only sometimes and are passed over.
 func (h hiding) add(css string) {
-	css = cssComment.ReplaceAllString(css, "")
+	css = cssComment().ReplaceAllString(css, "")
 	for css != "" {
 		open := strings.IndexByte(css, '{')
 		if open < 0 {
@@ -35,14 +34,14 @@ func (h hiding) add(css string) {
 		if strings.Contains(selectors, "@") {
 			continue
 		}
-		for _, m := range displays.FindAllStringSubmatch(body, -1) {
+		for _, m := range displays().FindAllStringSubmatch(body, -1) {
 			hides := strings.EqualFold(m[1], "display") && strings.EqualFold(m[2], "none") || strings.EqualFold(m[1], "visibility") && strings.EqualFold(m[2], "hidden")
 			for _, s := range strings.Split(selectors, ",") {
 				s = strings.TrimSpace(s)
 				if i := strings.IndexAny(s, ".#"); i >= 0 {
 					s = strings.ToLower(s[:i]) + s[i:]
 				}
-				if simple.MatchString(s) && (h[s] || len(h) < maxHiding) {
+				if simple().MatchString(s) && (h[s] || len(h) < maxHiding) {
 					h[s] = hides
 				}
 			}

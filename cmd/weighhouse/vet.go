@@ -46,6 +46,11 @@ func newVet() *cobra.Command {
 	c.Flags().StringVar(&f.failOn, "fail-on", "", "exit 3 where a finding of any of these severities stands: high,medium,low")
 	c.Flags().StringVar(&f.paper, "paper", "a4", "paper of the PDF: a4 or letter")
 	c.Flags().StringVar(&f.font, "font", "", "a TrueType file for characters that the built-in fonts lack")
+	completeList(c, "format", []string{"text", "json", "html", "pdf"})
+	completeList(c, "fail-on", vetting.Severities)
+	completeWord(c, "captured", "today")
+	completeWord(c, "paper", "a4", "letter")
+	completeFolder(c, "save")
 	return c
 }
 
@@ -101,7 +106,7 @@ func (f vetFlags) check() (j vetJob, err error) {
 	if f.captured != "" && f.save == "" || f.csv && f.save == "" {
 		return j, errUsage{fmt.Errorf("vet: --captured and --csv go with --save")}
 	}
-	if j.captured = f.captured; f.captured == "today" {
+	if j.captured = f.captured; strings.EqualFold(f.captured, "today") {
 		j.captured = j.issued
 	} else if f.captured != "" {
 		if _, err := issueDate(f.captured); err != nil {
@@ -119,7 +124,7 @@ func (f vetFlags) check() (j vetJob, err error) {
 		}
 		j.failOn[w] = true
 	}
-	if f.paper != "a4" && f.paper != "letter" {
+	if f.paper = strings.ToLower(f.paper); f.paper != "a4" && f.paper != "letter" {
 		return j, errUsage{fmt.Errorf("--paper %q: expected a4 or letter", f.paper)}
 	}
 	j.options.paper = f.paper

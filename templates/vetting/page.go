@@ -7,6 +7,7 @@ import (
 	"html/template"
 	"io"
 	"strings"
+	"sync"
 	"unicode"
 
 	"weighhouse/claims/listing"
@@ -19,10 +20,13 @@ var pageHTML string
 //go:embed page.css
 var pageCSS string
 
-var page = template.Must(template.New("page").Funcs(template.FuncMap{
-	"capital": capital, "what": what, "settled": settled, "display": display, "oneLine": oneLine, "join": strings.Join, "rules": rules, "room": roomText, "sourced": words.Sourced,
-	"priceKind": priceKind, "priceValue": priceValue, "stated": statedText, "area": area, "tableID": tableID, "shorten": func(s string) string { return words.Shorten(s, maxPassed) },
-}).Parse(pageHTML))
+// page is read when the first page is written: other commands write none.
+var page = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("page").Funcs(template.FuncMap{
+		"capital": capital, "what": what, "settled": settled, "display": display, "oneLine": oneLine, "join": strings.Join, "rules": rules, "room": roomText, "sourced": words.Sourced,
+		"priceKind": priceKind, "priceValue": priceValue, "stated": statedText, "area": area, "tableID": tableID, "shorten": func(s string) string { return words.Shorten(s, maxPassed) },
+	}).Parse(pageHTML))
+})
 
 // sheetOf is what the page's template is filled from.
 type sheetOf struct {
@@ -58,7 +62,7 @@ func WriteHTML(w io.Writer, v *Vetting) error {
 		s.Counts = append(s.Counts, severityCount{n[k], k})
 	}
 	var b bytes.Buffer
-	if err := page.Execute(&b, s); err != nil {
+	if err := page().Execute(&b, s); err != nil {
 		return err
 	}
 	_, err := io.WriteString(w, strings.Map(func(r rune) rune {

@@ -7,12 +7,11 @@
 package vetting
 
 import (
-	"bytes"
-	"encoding/json"
 	"io"
 
 	"weighhouse/claims/listing"
 	"weighhouse/measure/sheet"
+	"weighhouse/verdict"
 )
 
 // Format names the JSON form and its version.
@@ -48,20 +47,16 @@ func WriteJSON(w io.Writer, v *Vetting) error {
 	type tool struct {
 		Version string `json:"version"`
 	}
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	err := e.Encode(struct {
+	data, err := verdict.PlainJSON(struct {
 		Format string      `json:"format"`
 		Tool   tool        `json:"tool"`
 		Issued string      `json:"issued"`
 		Input  sheet.Input `json:"input"`
 		listing.Report
-	}{Format, tool{v.Version}, v.Issued, v.Input, v.Report})
+	}{Format, tool{v.Version}, v.Issued, v.Input, v.Report}, "  ")
 	if err != nil {
 		return err
 	}
-	_, err = w.Write(b.Bytes())
+	_, err = w.Write(data)
 	return err
 }
