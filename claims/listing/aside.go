@@ -245,7 +245,7 @@ func (a *asideFinder) sectionEnd(lo int) int {
 func (a *asideFinder) back(text string, from int, hits []hit) int {
 	end := len(text)
 	for _, h := range hits {
-		if h.row.Value == "offer" && h.start >= from+len(", ") {
+		if h.row.Value == "offer" && h.start > from+len(", ") {
 			end = min(end, h.start)
 		}
 	}

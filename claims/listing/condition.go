@@ -220,7 +220,11 @@ func understood(d *Said) string {
 		return string(c.Attribute) + ": the words alone"
 	}
 	var b strings.Builder
-	lo, hi := plain(roundTo(c.Claimed.Low, 2)), plain(roundTo(c.Claimed.High, 2))
+	digits := 2
+	if c.Claimed.Unit == "%" {
+		digits = 9 // nines are never rounded up
+	}
+	lo, hi := plain(roundTo(c.Claimed.Low, digits)), plain(roundTo(c.Claimed.High, digits))
 	fmt.Fprintf(&b, "%s: %s ", c.Attribute, c.Bound)
 	if lo == hi {
 		b.WriteString(hi)

@@ -3,6 +3,7 @@ package listing
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"weighhouse/claims"
 	"weighhouse/measure"
@@ -30,17 +31,17 @@ var hourBases = []float64{24, 16, 12, 8}
 //	E = (P_on·h + P_standby·(24 − h))·365/1000 kWh a year     energy cost = E·price of a kWh
 //	filter cost = price·filters a year, filters a year = h·365/life in running hours, or 8760/life by the calendar
 //
-// Without watts there is none. Currencies are never added, nor filter prices averaged: each price is an option.
+// Without watts there are filters alone. Currencies are never added, nor filter prices averaged: each price is an option.
 func costs(e Extract) ([]Cost, []string) {
+	var notes []string
 	on, ok := largest(e, claims.Power)
 	if !ok {
-		return nil, []string{"running cost: the listing states no watts"}
+		notes = append(notes, "running cost: the listing states no watts; no energy is worked out")
 	}
-	var notes []string
 	standby := 0.0
 	if s, ok := largest(e, claims.StandbyPower); ok {
 		standby = s.Claim.Claimed.High
-	} else {
+	} else if ok {
 		notes = append(notes, "running cost: the listing states no standby power; none is counted")
 	}
 	var tariff *Price
@@ -57,11 +58,11 @@ func costs(e Extract) ([]Cost, []string) {
 			filters = append(filters, *p)
 		}
 	}
-	if tariff == nil {
+	if tariff == nil && ok {
 		notes = append(notes, "running cost: the listing names no price of electricity; the energy alone is worked out")
 	}
-	life, hasLife := shortestLife(e)
-	if len(filters) > 0 && !hasLife {
+	lives := lives(e)
+	if len(filters) > 0 && len(lives) == 0 {
 		notes = append(notes, "running cost: a filter price without a filter life")
 	}
 	hours := slices.Clone(hourBases)
@@ -71,34 +72,47 @@ func costs(e Extract) ([]Cost, []string) {
 		}
 	}
 	slices.SortFunc(hours, func(a, b float64) int { return compare(b, a) })
-	if len(filters) == 0 || !hasLife {
+	if len(filters) == 0 || len(lives) == 0 {
+		if !ok {
+			return nil, notes
+		}
 		filters = []Price{{}}
 	}
 	var out []Cost
 	for _, f := range filters {
 		for _, h := range hours {
-			out = append(out, cost(on, standby, h, tariff, f, life))
+			out = append(out, cost(on, standby, h, tariff, f, lives))
 		}
 	}
 	return out, notes
 }
 
-func cost(on Said, standby, h float64, tariff *Price, filter Price, life Said) Cost {
-	c := Cost{Hours: h, EnergyKWh: measure.AnnualKWh(on.Claim.Claimed.High, standby, h, 24-h)}
-	c.Basis = fmt.Sprintf("%s for %g h a day", on.Claim.Claimed.Text, h)
-	if h < 24 && standby > 0 {
-		c.Basis += fmt.Sprintf(", %g W for the rest", standby)
-	}
-	if tariff != nil {
-		v := c.EnergyKWh * tariff.Value
-		c.EnergyCost, c.Currency = &v, tariff.Currency
-		c.Basis += "; " + tariff.Quote
+func cost(on Said, standby, h float64, tariff *Price, filter Price, lives []Said) Cost {
+	c := Cost{Hours: h}
+	var basis []string
+	if on.Claim.Claimed != nil {
+		c.EnergyKWh = measure.AnnualKWh(on.Claim.Claimed.High, standby, h, 24-h)
+		text := fmt.Sprintf("%s for %g h a day", on.Claim.Claimed.Text, h)
+		if h < 24 && standby > 0 {
+			text += fmt.Sprintf(", %g W for the rest", standby)
+		}
+		basis = append(basis, text)
+		if tariff != nil {
+			v := c.EnergyKWh * tariff.Value
+			c.EnergyCost, c.Currency = &v, tariff.Currency
+			basis = append(basis, tariff.Quote)
+		}
 	}
 	if filter.Value > 0 {
+		life := soonest(lives, h)
 		n := perYear(life, h)
-		v := n * filter.Value
+		v := n * filter.Value / float64(max(filter.Pieces, 1))
 		c.Filter, c.Filters, c.FilterCost = filter.Quote, &n, &v
-		c.Basis += fmt.Sprintf("; a filter at %s every %s", filter.Quote, life.Claim.Claimed.Text)
+		text := fmt.Sprintf("a filter at %s every %s", filter.Quote, lifeText(life))
+		if filter.Pieces > 1 {
+			text = fmt.Sprintf("a filter, %d of which cost %s, every %s", filter.Pieces, filter.Quote, lifeText(life))
+		}
+		basis = append(basis, text)
 		switch {
 		case c.EnergyCost == nil:
 			c.Currency = filter.Currency
@@ -106,10 +120,23 @@ func cost(on Said, standby, h float64, tariff *Price, filter Price, life Said) C
 			t := *c.EnergyCost + v
 			c.Total = &t
 		default:
-			c.Basis += fmt.Sprintf("; %s and %s are not added", tariff.Currency, filter.Currency)
+			basis = append(basis, fmt.Sprintf("%s and %s are not added", tariff.Currency, filter.Currency))
 		}
 	}
+	c.Basis = strings.Join(basis, "; ")
 	return c
+}
+
+// lifeText says a life with the setting that it is stated for.
+func lifeText(life Said) string {
+	text := fmt.Sprintf("%s h", plain(life.Claim.Claimed.Low))
+	if life.Claim.Calendar {
+		text = life.Claim.Claimed.Text
+	}
+	if s := life.Claim.Setting; s != "" {
+		text += fmt.Sprintf(" (stated for %q)", s)
+	}
+	return text
 }
 
 // perYear is how many filters a year of h hours a day needs by the stated life.
@@ -119,6 +146,11 @@ func perYear(life Said, h float64) float64 {
 		return 8760 / c.Claimed.Low
 	}
 	return h * 365 / c.Claimed.Low
+}
+
+// soonest is the life that ends first at h hours a day: of "6 months or 2,500 hours" whichever comes first.
+func soonest(lives []Said, h float64) Said {
+	return slices.MaxFunc(lives, func(a, b Said) int { return compare(perYear(a, h), perYear(b, h)) })
 }
 
 // largest is the claim of an attribute at the highest setting, else the largest of all.
@@ -141,15 +173,12 @@ func largest(e Extract, a claims.Attribute) (Said, bool) {
 	return best, found
 }
 
-// shortestLife is the shortest filter life that the listing states, in running hours where it states those.
-func shortestLife(e Extract) (Said, bool) {
-	var best Said
-	found := false
+// lives lists the filter lives that the listing states.
+func lives(e Extract) (out []Said) {
 	for _, d := range e.Claims {
-		if d.Claim.Attribute == claims.FilterLife && d.Claim.Claimed != nil && d.Claim.Claimed.Low > 0 &&
-			(!found || !d.Claim.Calendar && best.Claim.Calendar || d.Claim.Calendar == best.Claim.Calendar && d.Claim.Claimed.Low < best.Claim.Claimed.Low) {
-			best, found = d, true
+		if d.Claim.Attribute == claims.FilterLife && d.Claim.Claimed != nil && d.Claim.Claimed.Low > 0 {
+			out = append(out, d)
 		}
 	}
-	return best, found
+	return out
 }

@@ -32,7 +32,7 @@ func Findings(t *Text, e Extract) []Found {
 	for _, f := range wording.Check(t.offer, wording.Context{At: e.known()}) {
 		f.Quote = t.Body[f.Start:f.End]
 		ids := e.claimsAt(f.Start, f.End)
-		if !e.repeats(out, f, ids) && !e.isLevel(f, ids) && !claims.Answered(f.Rule, &claims.Claim{}, all) {
+		if !e.repeats(out, f, ids) && !e.ofClaims(f, ids) && !claims.Answered(f.Rule, &claims.Claim{}, all) {
 			add(f, ids...)
 		}
 	}
@@ -114,10 +114,13 @@ func (e Extract) repeats(out []Found, f wording.Finding, ids []string) bool {
 	})
 }
 
-// isLevel reports whether a finding on the words sets a level against a rate, which is done with the claims themselves.
-func (e Extract) isLevel(f wording.Finding, ids []string) bool {
-	return f.Rule == "CV-06" && slices.ContainsFunc(e.Claims, func(d Said) bool {
-		return d.Claim.Attribute == claims.Noise && slices.Contains(ids, d.Claim.ID)
+// ofClaims reports whether a finding on the words sets figures against each other that the claims are set against each other
+// for themselves: a level against a rate, an area with its air changes against a rate.
+func (e Extract) ofClaims(f wording.Finding, ids []string) bool {
+	return slices.ContainsFunc(e.Claims, func(d Said) bool {
+		c := &d.Claim
+		return slices.Contains(ids, c.ID) &&
+			(f.Rule == "CV-06" && c.Attribute == claims.Noise || f.Rule == "CV-07" && c.Attribute == claims.RoomArea && c.Basis.AirChanges > 0)
 	})
 }
 

@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -50,8 +51,9 @@ type Time struct {
 // usualCeiling stands in where a listing states none: 2.4 m, the height that most room-size rules assume.
 const usualCeiling = 2.4
 
-// rates lists the claimed delivery rates of the highest setting, the largest first. A listing that states rates only
-// for named settings is taken at the largest of them.
+// rates lists the claimed delivery rates of the highest setting: that for smoke first, which most room-size rules are about,
+// then one that names no particle, then the others; of one kind the largest first. A listing that states rates only for named
+// settings is taken at the largest of them.
 func rates(e Extract) []Said {
 	var out []Said
 	for _, d := range e.Claims {
@@ -66,8 +68,41 @@ func rates(e Extract) []Said {
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Said) int { return compare(b.Claim.Claimed.High, a.Claim.Claimed.High) })
+	slices.SortStableFunc(out, func(a, b Said) int {
+		return cmp.Or(forRooms(a.Claim.Particle)-forRooms(b.Claim.Particle), compare(b.Claim.Claimed.High, a.Claim.Claimed.High))
+	})
 	return out
+}
+
+// forRooms orders the particles by how well their rate fits the rules on rooms.
+func forRooms(particle string) int {
+	return slices.Index([]string{"smoke", "", "pm2.5", "pm1", "dust", "pm10", "pollen"}, particle)
+}
+
+// ceilingOf is the one ceiling height that the listing states; 0 where it states none or several.
+func ceilingOf(e Extract) float64 {
+	h := 0.0
+	for _, d := range e.Claims {
+		if c := d.Claim.Basis.Ceiling; c > 0 && h > 0 && c != h {
+			return 0
+		} else if c > 0 {
+			h = c
+		}
+	}
+	return h
+}
+
+// areaBy is the area that a rate serves by a rule; one that is given by air changes alone takes the listing's own ceiling.
+func areaBy(r measure.AreaRule, rate, ceiling float64) float64 {
+	if ceiling > 0 && math.IsNaN(r.AreaPerM3h) && math.IsNaN(r.Remaining) && r.AirChanges > 0 {
+		return rate / (r.AirChanges * ceiling)
+	}
+	return r.Area(rate)
+}
+
+// fits reports whether a rule speaks of the particle of a rate: one "per cfm of smoke" says nothing of pollen.
+func fits(r measure.AreaRule, particle string) bool {
+	return particle == "" || particle == "smoke" || !strings.Contains(r.Name, "smoke")
 }
 
 func compare(a, b float64) int {
@@ -108,7 +143,10 @@ func rooms(e Extract) []Room {
 		}
 		x.AirChanges = measure.AirChanges(x.RateM3h, x.Area*x.Ceiling)
 		for _, r := range measure.AreaRules() {
-			if r.Area(x.RateM3h) >= x.Area {
+			if !fits(r, rate.Claim.Particle) {
+				continue
+			}
+			if areaBy(r, x.RateM3h, d.Claim.Basis.Ceiling) >= d.Claim.Claimed.Low { // of a range its low end, in the maker's favour
 				x.Meets = append(x.Meets, r.ID)
 			} else {
 				x.Misses = append(x.Misses, r.ID)
@@ -142,7 +180,10 @@ func areas(e Extract) []Area {
 		}
 		seen = append(seen, v)
 		for _, r := range measure.AreaRules() {
-			out = append(out, Area{Rate: d.Claim.ID, RateM3h: v, Rule: r.ID, Name: r.Name, Area: r.Area(v), Source: r.Source, Mark: r.Mark})
+			if !fits(r, d.Claim.Particle) {
+				continue
+			}
+			out = append(out, Area{Rate: d.Claim.ID, RateM3h: v, Rule: r.ID, Name: r.Name, Area: areaBy(r, v, ceilingOf(e)), Source: r.Source, Mark: r.Mark})
 		}
 	}
 	return out

@@ -116,7 +116,7 @@ func unitInLabel(label string) (unit.Unit, string, bool) {
 			continue // "RATED POWER 45 W": the unit of a number of its own
 		}
 		text := strings.Trim(strings.Join(f[len(f)-n:], " "), ",")
-		if u, ok := vocabulary().lookup(text); ok && (n < len(f) || u.Dimension == unit.Rate) {
+		if u, ok := vocabulary().lookup(text); ok && u.Dimension != unit.Time && (n < len(f) || u.Dimension == unit.Rate) {
 			return u, text, true
 		}
 	}

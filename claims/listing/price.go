@@ -3,6 +3,7 @@ package listing
 import (
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"weighhouse/claims"
@@ -18,6 +19,7 @@ type Price struct {
 	End      int     `json:"-"`
 	Line     int     `json:"line"`
 	Col      int     `json:"column"`
+	Pieces   int     `json:"pieces,omitempty"` // how many filters the amount buys, where that is more than one
 	Option   string  `json:"option,omitempty"` // what else the words say of a filter price: the words before it
 }
 
@@ -133,6 +135,9 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 		return
 	}
 	p := Price{Kind: kind, Value: v, Currency: currency, Start: s.start + start, End: s.start + end, Option: option}
+	if kind == "filter" {
+		p.Pieces = s.pieces(start)
+	}
 	same := func(o Price) bool { return o.Kind == p.Kind && o.Value == p.Value && o.Currency == p.Currency }
 	if kind == "list" {
 		p.Kind, p.Quote = "product", r.t.Body[p.Start:p.End]
@@ -145,6 +150,29 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 		p.Line, p.Col = r.t.At(p.Start)
 		r.e.Prices = append(r.e.Prices, p)
 	}
+}
+
+var packOf = lazily(`(?i)\b(?:(\d+)|(two|twin|double)|(three|triple)|(four)|(six))[- ]?(?:pack|set)s?\b|\b(?:pack|set) of (?:(\d+)|(two)|(three)|(four)|(six))\b|\b(\d+)er[- ](?:pack|set)\b|\blot de (\d+)\b`)
+
+// pieces is how many pieces the pack holds that is named last before an amount; 0 where none is.
+func (s *sentence) pieces(start int) int {
+	n := 0
+	for _, m := range packOf().FindAllStringSubmatch(s.text[:start], -1) {
+		for i, words := range m[1:] {
+			if words == "" {
+				continue
+			}
+			if v, err := strconv.Atoi(words); err == nil {
+				n = v
+			} else {
+				n = []int{0, 2, 3, 4, 6, 0, 2, 3, 4, 6}[i]
+			}
+		}
+	}
+	if n > 24 {
+		return 0
+	}
+	return n
 }
 
 // packs leaves out the price of a pack whose piece is priced in the same sentence: "2-pack: $45.98 ($22.99 per filter)".
@@ -208,6 +236,14 @@ func (r *reader) productOf(s *sentence) {
 	rest := strings.TrimLeft(s.text[hits[0].end:], " \u00a0")
 	if !strings.HasPrefix(rest, ":") || len(rest) > 80 {
 		return
+	}
+	for _, h := range hits[1:] { // "Brand: Zuffpuro   Model: ZP-H14"
+		if at := h.start - (len(s.text) - len(rest)); at > 0 && strings.HasPrefix(strings.TrimLeft(s.text[h.end:], " \u00a0"), ":") {
+			rest = rest[:min(at, len(rest))]
+		}
+	}
+	if i := strings.Index(rest, "   "); i > 2 {
+		rest = rest[:i]
 	}
 	value := strings.TrimSpace(strings.Trim(rest, ": \u00a0."))
 	if value == "" {

@@ -64,7 +64,7 @@ func scanQuantities(s sentence) []quantity {
 			i = skipCode(s.text, n.end) // "300i", "13th"
 			continue
 		}
-		if !otherUnit().MatchString(s.text[n.end:]) {
+		if !otherUnit().MatchString(s.text[n.end:]) && !moneyAfter().MatchString(s.text[n.end:]) && !strings.HasSuffix(strings.TrimRight(s.text[:n.start], " \u00a0"), "€") {
 			bare = append(bare, n)
 		}
 		i = n.end

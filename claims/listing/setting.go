@@ -114,13 +114,13 @@ func (s *sentence) standsAsSetting(h hit) bool {
 	if extreme && (unicode.IsDigit(next) || slices.ContainsFunc(s.qs, func(q quantity) bool { return q.last() == len(before) })) {
 		return false // "max 52 dB", "48 W max": a bound
 	}
-	if praise && before == "" {
-		return false // "Quiet: from 23 dB"
+	if praise && (before == "" || prev == '-' && h.start > 0 && s.text[h.start-1] == '-') {
+		return false // "Quiet: from 23 dB", "Whisper-quiet: as low as 24 dB"
 	}
 	if openLeft && openRight || before == "" && (low == "turbo" || low == "boost") {
 		return true // "Turbo delivers 340 m³/h"
 	}
-	if low != "standard" && s.label > 0 && h.end <= s.label && strings.HasPrefix(after, ":") && len(s.hits["topic"]) > 0 && s.hits["topic"][0].end <= h.start {
+	if low != "standard" && !praise && s.label > 0 && h.end <= s.label && strings.HasPrefix(after, ":") && len(s.hits["topic"]) > 0 && s.hits["topic"][0].end <= h.start {
 		return true // "Sound low: 24 dB(A)"
 	}
 	switch pw {

@@ -43,7 +43,7 @@ func (d *document) percentages(p *passage) {
 		} else if !d.clearing(p) && !t.has(p.mask, "standard") && !t.has(p.mask, "method") && !t.has(known, "standard") {
 			d.note(p, "PE-02", q.tok, q.end)
 		}
-		if !classed && len(p.codes) == 0 && q.value >= 85 && (sized || hepa) && !mpps {
+		if !classed && len(p.codes) == 0 && q.value >= 85 && (sized || hepa) && !mpps && !t.has(p.mask, "hepa_definition") {
 			f := d.note(p, "R5", q.tok, q.end)
 			f.Why = couldBe(q.value)
 		}
