@@ -29,7 +29,7 @@ func (r *reader) conditions(s *sentence, topics []topic, made []int) {
 		case q.dim() == hoursADay.Dimension && q.high() <= 24:
 			r.give(s, i, made, plain(q.high())+" h/day", claims.FilterLife, claims.AnnualEnergy)
 		case q.dim() == unit.Length && !topics[i].skip && len(q.values) == 1:
-			r.length(s, i, topics[i].name, made)
+			r.length(s, i, topics[i], made)
 		case q.dim() == unit.Volume:
 			r.give(s, i, made, fmt.Sprintf("%s %s", plain(q.low()), q.unit.Name), claims.CleanTime)
 		case s.isOfTime(i) && q.dim() == unit.Area:
@@ -49,16 +49,23 @@ func (s *sentence) isOfTime(i int) bool {
 	return ok
 }
 
-func (r *reader) length(s *sentence, i int, name string, made []int) {
+func (r *reader) length(s *sentence, i int, of topic, made []int) {
 	q := &s.qs[i]
 	m := q.low() * q.unit.Factor
 	text := fmt.Sprintf("%s %s", plain(q.low()), q.unit.Name)
 	switch {
-	case name == "ceiling" && m >= 1.5 && m <= 10:
-		if !r.give(s, i, s.areasOf(i, made, r.e.Claims), text+" ceiling", claims.RoomArea) {
+	case of.name == "ceiling" && m >= 1.5 && m <= 10:
+		areas := s.areasOf(i, made, r.e.Claims)
+		if !r.give(s, i, areas, text+" ceiling", claims.RoomArea) {
 			r.give(s, i, made, text+" ceiling", claims.CleanTime)
+		} else if of.at != nil && of.at.start >= q.last() && of.at.start-q.last() <= 4 {
+			for _, k := range areas { // "a 2.4 m ceiling" is quoted to its end
+				if d := &r.e.Claims[k]; d.Claim.Attribute == claims.RoomArea && d.End >= q.last() {
+					d.include(of.at)
+				}
+			}
 		}
-	case name == "distance" && m >= 0.1 && m <= 10:
+	case of.name == "distance" && m >= 0.1 && m <= 10:
 		r.give(s, i, made, text, claims.Noise)
 	}
 }

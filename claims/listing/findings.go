@@ -159,53 +159,6 @@ func (e Extract) quotes(ids []string) string {
 	return strings.Join(out, ", ")
 }
 
-// Questions are the questions to send to the seller, each once, the most important first: what the findings ask, by
-// severity, then what the listing does not say at all.
-func Questions(e Extract, fs []Found) []string {
-	rank := map[string]int{"high": 0, "medium": 1, "low": 2}
-	sorted := slices.Clone(fs)
-	slices.SortStableFunc(sorted, func(a, b Found) int { return rank[a.Severity] - rank[b.Severity] })
-	var out []string
-	asked := map[string]bool{}
-	ask := func(key, q string) {
-		if key = fold(strings.TrimSpace(key)); key != "" && !asked[key] {
-			asked[key] = true
-			out = append(out, q)
-		}
-	}
-	for _, f := range sorted {
-		if strings.Trim(f.Ask, " –-") == "" {
-			continue
-		}
-		q := f.Ask
-		if quote := strings.Join(strings.Fields(f.Quote), " "); quote != "" {
-			q = fmt.Sprintf("You write %q. %s", shorten(quote, 120), f.Ask)
-		}
-		ask(f.Ask, q)
-	}
-	for _, m := range missing {
-		if !slices.ContainsFunc(e.Claims, func(d Said) bool { return d.Claim.Attribute == m.attribute }) {
-			ask(m.ask, m.ask)
-		}
-	}
-	if !slices.ContainsFunc(e.Prices, func(p Price) bool { return p.Kind == "filter" }) {
-		ask("filter price", "What does a set of replacement filters cost?")
-	}
-	return out
-}
-
-// missing is what a buyer needs of every room air cleaner, in order of weight.
-var missing = []struct {
-	attribute claims.Attribute
-	ask       string
-}{
-	{claims.DeliveryRate, "What is the clean air delivery rate in m3/h or cfm, for which particle, at which setting, and by which standard?"},
-	{claims.Noise, "How loud is it in dB(A) at the setting of the delivery rate: sound power, or sound pressure at what distance?"},
-	{claims.Power, "How many watts does it draw at the setting of the delivery rate, and in standby?"},
-	{claims.RoomArea, "For what room size is it meant, at how many air changes an hour and what ceiling height?"},
-	{claims.FilterLife, "How many hours does a filter last, at which setting, and what ends its life?"},
-}
-
 // shorten cuts s to at most n bytes at a word.
 func shorten(s string, n int) string {
 	if len(s) <= n {

@@ -13,6 +13,9 @@ var (
 	partOfPage     = lazily(`(?i)(?:^|[\s_-])(?:cookies?|cookie-?banner|consent|breadcrumbs?)(?:$|[\s_-])`)
 )
 
+// maxHeading is the longest heading, in bytes, that may name the offer.
+const maxHeading = 120
+
 // maxParts bounds the headings and the parts kept of one page.
 const maxParts = 10_000
 
@@ -59,6 +62,9 @@ func (p *pageReader) set(e element) {
 	end := p.body.Len()
 	switch e.tag {
 	case atom.H1, atom.H2, atom.H3, atom.H4, atom.H5, atom.H6:
+		if title := strings.Join(strings.Fields(p.body.String()[e.start:end]), " "); e.tag == atom.H1 && p.t.Title == "" && len(title) <= maxHeading {
+			p.t.Title = title
+		}
 		if len(p.t.heads) < maxParts {
 			p.t.heads = append(p.t.heads, head{start: e.start, end: end})
 		}

@@ -229,8 +229,14 @@ func (s sentence) inCode(q quantity) bool {
 	return len(rest) > 1 && rest[0] == '-' && isDigit(rest[1])
 }
 
-// tail reads a plus sign or "or more" after a quantity.
+// everyDay ends the words before a number of hours a day: "täglich 8 Stunden", "daily 8 h".
+var everyDay = lazily(`(?i)(?:täglich|tägl\.|daily|chaque jour|每天用?|每日)[ \x{00a0}]?$`)
+
+// tail reads a plus sign or "or more" after a quantity, and the day of its hours before it.
 func (s sentence) tail(q quantity) quantity {
+	if q.unit.Name == "h" && q.high() <= 24 && everyDay().MatchString(s.text[:q.start]) {
+		q.unit = hoursADay
+	}
 	if strings.HasPrefix(s.text[q.end:], "+") {
 		q.plus, q.end = true, q.end+1
 	}

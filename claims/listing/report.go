@@ -10,6 +10,7 @@ import (
 // Report is everything that vetting a listing finds; writers print it and compute nothing.
 type Report struct {
 	Listing   string         `json:"listing"`
+	Title     string         `json:"title"` // the first heading of a page
 	Language  string         `json:"language"`
 	Product   claims.Product `json:"product"`
 	Claims    []Said         `json:"claims"`
@@ -37,7 +38,7 @@ var Cautions = []string{
 // Vet reads the claims of a listing, what is open about its words, and what follows from its numbers.
 func Vet(t *Text) Report {
 	e := t.Extract()
-	r := Report{Listing: t.Name, Language: t.Lang, Product: e.Product, Claims: e.Claims, Prices: e.Prices, Stated: e.Stated,
+	r := Report{Listing: t.Name, Title: t.Title, Language: t.Lang, Product: e.Product, Claims: e.Claims, Prices: e.Prices, Stated: e.Stated,
 		Asides: t.Asides, Notes: e.Notes, Cautions: Cautions}
 	r.Findings = Findings(t, e)
 	r.Rooms, r.Areas = rooms(e), areas(e)

@@ -31,6 +31,7 @@ type Text struct {
 	settings []string // the names of fan settings that a table heads as such
 	passed   int      // bytes of the asides
 	unread   string   // the language that it seems to be in, where that is one that is not read
+	Title    string   // the first heading of a page; "" where it has none
 	Asides   []Aside  // what speaks of something else than the unit on offer, in order
 	offer    string   // Body with the asides blanked
 	parts    []Aside  // asides that the page itself sets apart

@@ -28,7 +28,7 @@ const (
 	aboutFixed   = "Words that a standard or a limit gives a meaning. Nothing is open about them; the question asks for the evidence."
 	aboutPassed  = "Words that were read as being about something else, or by somebody else, so that nothing was taken from them. Check whether that is right."
 	aboutImplied = "Arithmetic on the listing's own numbers, by published rules. Nothing was measured. Where the listing names no ceiling, the height that a rule assumes or 2.4 m stands in."
-	aboutCosts   = "By the listing's own watts, prices and filter life, for several hours a day. Money of two currencies is never added."
+	aboutCosts   = "By the listing's own watts, prices and filter life, for several numbers of hours a day. Money of two currencies is never added."
 	aboutAsked   = "Ready to send. A seller who answers with a test report, its standard and its conditions answers most of them."
 	noClaims     = "No claim about air cleaning, noise, power, filters or rooms was understood in this listing."
 	noFindings   = "No rule of the program found anything to ask about the words."
@@ -38,10 +38,13 @@ const (
 // maxPassed is how much is shown of what was passed over, in characters; the JSON form has it whole.
 const maxPassed = 160
 
-// name is what the listing is about: maker and model where it labels them, else the file.
+// name is what the listing is about: maker and model where it labels them, else the heading of the page, else the file.
 func name(v *Vetting) string {
 	if s := strings.TrimSpace(v.Product.Maker + " " + v.Product.Model); s != "" {
 		return s
+	}
+	if v.Title != "" {
+		return oneLine(v.Title)
 	}
 	return v.Listing
 }
@@ -209,10 +212,10 @@ func ruleNames(ids []string) string {
 func roomText(r listing.Room) string {
 	s := r.Text + "."
 	if m := ruleNames(r.Meets); m != "" {
-		s += " Served by: " + m + "."
+		s += " Enough for that area by: " + m + "."
 	}
 	if m := ruleNames(r.Misses); m != "" {
-		s += " Not served by: " + m + "."
+		s += " Less than is asked for that area by: " + m + "."
 	}
 	return display(s)
 }
@@ -275,10 +278,18 @@ func costGroups(v *Vetting) (out []costGroup) {
 			filterCurrency = filterPriceCurrency(v, c)
 		}
 		g := &out[len(out)-1]
-		g.Rows = append(g.Rows, []string{numeral.Plain(c.Hours), numeral.Fixed(c.EnergyKWh, 0), moneyOr(c.EnergyCost, energyCurrency), filters,
+		g.Rows = append(g.Rows, []string{numeral.Plain(c.Hours), energy(c.EnergyKWh), moneyOr(c.EnergyCost, energyCurrency), filters,
 			moneyOr(c.FilterCost, filterCurrency), moneyOr(c.Total, c.Currency)})
 	}
 	return out
+}
+
+// energy writes kWh a year, or a dash where the listing names no watts.
+func energy(kWh float64) string {
+	if kWh == 0 {
+		return numeral.Dash
+	}
+	return numeral.Fixed(kWh, 0)
 }
 
 // filterPriceCurrency is the currency of the filter price that a cost rests on.
