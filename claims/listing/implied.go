@@ -48,6 +48,9 @@ type Time struct {
 	Text    string  `json:"text"`
 }
 
+// rounding is what a stated area and a stated rate may be off by being rounded (judgement): 219 ft² for 1.55 times 141 cfm.
+const rounding = 0.01
+
 // usualCeiling stands in where a listing states none: 2.4 m, the height that most room-size rules assume.
 const usualCeiling = 2.4
 
@@ -146,7 +149,7 @@ func rooms(e Extract) []Room {
 			if !fits(r, rate.Claim.Particle) {
 				continue
 			}
-			if areaBy(r, x.RateM3h, d.Claim.Basis.Ceiling) >= d.Claim.Claimed.Low { // of a range its low end, in the maker's favour
+			if areaBy(r, x.RateM3h, d.Claim.Basis.Ceiling) >= d.Claim.Claimed.Low*(1-rounding) { // of a range its low end, in the maker's favour
 				x.Meets = append(x.Meets, r.ID)
 			} else {
 				x.Misses = append(x.Misses, r.ID)

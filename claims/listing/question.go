@@ -65,8 +65,10 @@ func Questions(e Extract, fs []Found) []string {
 
 // findAsking is the question that a finding belongs to: of the same claims, or of the same words.
 func findAsking(list []*asking, f Found) *asking {
+	words := strings.Join(strings.Fields(f.Quote), " ")
 	for _, a := range list {
-		if len(f.Claims) > 0 && slices.Equal(a.ids, f.Claims) || len(f.Claims) == 0 && len(a.ids) == 0 && slices.Contains(a.quotes, strings.Join(strings.Fields(f.Quote), " ")) {
+		same := slices.ContainsFunc(a.quotes, func(q string) bool { return strings.Contains(q, words) || strings.Contains(words, q) })
+		if len(f.Claims) > 0 && slices.Equal(a.ids, f.Claims) || len(f.Claims) == 0 && len(a.ids) == 0 && same {
 			return a
 		}
 	}
