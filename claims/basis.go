@@ -20,6 +20,8 @@ var (
 	soundPress  = regexp.MustCompile(`(?i)sound\s+pressure|\bL_?pA?(?:eq)?\b|\bSPL\b`)
 	declaredL   = regexp.MustCompile(`\bL_?(?:WA?|p?A?)?_?d\b|(?i:iso\s*4871\s+(?:single|declared))`)
 	declaredK   = regexp.MustCompile(`(?i)\bK(?:_?[WP]A?)?\s*[=:]?\s*(\d+(?:[.,]\d+)?)\s*dB`)
+	ioniserOff  = regexp.MustCompile(`(?i)\b(?:ioni[sz](?:er|ation)|ion\s+function)\s*(?:is\s+|=\s*|switched\s+)?off\b|\bwithout\s+(?:the\s+)?ioni[sz](?:er|ation)\b`)
+	ioniserOn   = regexp.MustCompile(`(?i)\b(?:ioni[sz](?:er|ation)|ion\s+function)\s*(?:is\s+|=\s*|switched\s+)?on\b|\bwith\s+(?:the\s+)?ioni[sz](?:er|ation)\b`)
 	standard    = regexp.MustCompile(`\b(?:BS EN|DIN EN|EN ISO|EN|ISO/TS|ISO|IEC|ANSI/AHAM|ANSI/UL|ANSI|AHAM|GB/T|GB|JIS|JEM|ASHRAE|IEST|DIN|BS|KS|SPS|NF|UL|CFR|MIL-STD)[ -]?[A-Z]{0,4}-?\d[\w.\-/:]*`)
 )
 
@@ -72,6 +74,8 @@ func (b *Basis) read(part string) bool {
 	}) {
 	}
 	take(hoursAlone, func(m []string) { b.hours(number(m[1]), standby || strings.EqualFold(m[2], "off")) })
+	take(ioniserOff, func([]string) { b.Ioniser = "off" })
+	take(ioniserOn, func([]string) { b.Ioniser = "on" })
 	take(allDay, func([]string) { b.HoursPerDay = 24 })
 	take(airChanges, func(m []string) { b.AirChanges = number(m[1]) })
 	take(percentage, func(m []string) { b.Reduction = number(m[1]) / 100 })

@@ -83,6 +83,7 @@ type Basis struct {
 	Standard      string  // the standard named, as written
 	Rule          string  // id of a room-size rule that the basis names
 	Flow          float64 // m3/h, nominal flow named for a filter class
+	Ioniser       string  // "on" or "off"; "" where the basis does not say
 	Other         []string
 }
 

@@ -89,7 +89,7 @@ func (r Report) Spec() SpecTables {
 	for _, d := range r.Claims {
 		c := d.Claim
 		row := []string{c.ID, string(c.Attribute), d.Value, "", "", c.Setting, c.Particle, strings.Join(c.Basis.Parts, "; "),
-			strings.Join(strings.Fields(c.Wording), " "), c.Source, "", ""}
+			strings.Join(strings.Fields(r.ownWords(&d)), " "), c.Source, "", ""}
 		if d.Value != "" {
 			row[3] = d.UnitName
 		}
@@ -99,6 +99,29 @@ func (r Report) Spec() SpecTables {
 		s.Claims = append(s.Claims, row)
 	}
 	return s
+}
+
+// ownWords are the words of a claim as far as they hold no figure of another attribute: of "Turbo mode: 54 dB(A), 48 W" the
+// watts are "48 W", so that a case does not read the level as words about them.
+func (r Report) ownWords(d *Said) string {
+	if len(d.figures) == 0 {
+		return d.Quote
+	}
+	own := d.figures[0]
+	lo, hi := d.Start, d.End
+	for _, o := range r.Claims {
+		if o.Claim.Attribute == d.Claim.Attribute {
+			continue
+		}
+		for _, x := range o.figures {
+			if x.start >= lo && x.end <= own.start {
+				lo = x.end
+			} else if x.end <= hi && x.start >= own.end {
+				hi = x.start
+			}
+		}
+	}
+	return strings.TrimRight(strings.TrimLeft(d.Quote[lo-d.Start:hi-d.Start], " \u00a0\n,;:/|–-)"), " \u00a0\n,;:/|–-(")
 }
 
 // MarshalJSON writes a claim as it was understood.

@@ -65,6 +65,7 @@ type hit struct {
 func Check(text string, ctx Context) []Finding {
 	d := &document{text: text, ctx: ctx, tables: fullRules(), said: map[[2]string]struct{}{}}
 	d.given = d.fromContext(&d.ctx)
+	d.given.join(d.ofBasis())
 	passages(text, func(s span) {
 		if s.question {
 			return // a question asserts nothing

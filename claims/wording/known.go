@@ -91,3 +91,15 @@ func (d *document) fromContext(c *Context) mask {
 	on(c.Attribute == "standby power", "standby")
 	return m
 }
+
+// ofBasis is the mask of the conditions that stand in words in the basis column.
+func (d *document) ofBasis() mask {
+	if d.ctx.BasisText == "" {
+		return mask{}
+	}
+	text := d.text
+	d.text = d.ctx.BasisText
+	m := d.readPassage(span{lo: 0, hi: len(d.text)}).mask
+	d.text, d.read = text, 0
+	return m
+}
