@@ -7,6 +7,8 @@ import (
 	"math"
 	"strings"
 	"sync"
+
+	"weighhouse/measure/source"
 )
 
 // Dim is a length or a volume with its standard uncertainty: m, or m3. U is NaN where none is stated.
@@ -170,6 +172,6 @@ func RoomArea(rate Measurement, ach, ceiling float64) Measurement {
 // RuleRoomArea is the area in m2 by one published rule, with the uncertainty of the rate.
 func RuleRoomArea(rate Measurement, rule AreaRule) Measurement {
 	m := RoomArea(rate, rule.Rate(), rule.Ceiling)
-	m.Method = fmt.Sprintf("Area by the rule %q (%s; %s): %.5g m2 per m3/h.", rule.Name, rule.Source, rule.Mark, rule.PerM3h())
+	m.Method = fmt.Sprintf("Area by the rule %q (%s): %.5g m2 per m3/h.", rule.Name, source.Cited(rule.Source, rule.Mark), rule.PerM3h())
 	return m
 }

@@ -8,6 +8,7 @@ import (
 	"weighhouse/claims"
 	"weighhouse/claims/wording"
 	"weighhouse/measure"
+	"weighhouse/measure/source"
 )
 
 // judge gives the row of one claim. found holds the wording findings of the claim's own words.
@@ -147,13 +148,16 @@ func (r *Row) weigh() {
 	for _, n := range notes {
 		r.note(n)
 	}
-	if r.Tolerance.Mark == "memory" || r.Tolerance.Mark == "judgement" && r.Tolerance.Amount > 0 {
-		switch {
-		case r.Tolerance.Mark == "memory":
-			r.note("the tolerance is cited from memory: check the document before the verdict is quoted")
-		default:
-			r.note("the tolerance is a judgement of this method, not a published figure")
-		}
+	mixed := source.Mixed(r.Tolerance.Source, r.Tolerance.Mark)
+	switch {
+	case r.Tolerance.Mark == "memory" && mixed:
+		r.note("the tolerance's source is cited in part from memory: check the document before the verdict is quoted")
+	case r.Tolerance.Mark == "memory":
+		r.note("the tolerance is cited from memory: check the document before the verdict is quoted")
+	case r.Tolerance.Mark == "judgement" && r.Tolerance.Amount > 0 && mixed:
+		r.note("the tolerance is a published figure, and its use for this claim a judgement of this method")
+	case r.Tolerance.Mark == "judgement" && r.Tolerance.Amount > 0:
+		r.note("the tolerance is a judgement of this method, not a published figure")
 	}
 	switch {
 	case r.Claim.Attribute == claims.FilterLife:

@@ -7,6 +7,8 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+
+	"weighhouse/measure/source"
 )
 
 // Difference is one way in which a written audit no longer follows from the inputs.
@@ -218,7 +220,7 @@ func toleranceText(t *ReportTolerance) string {
 	if t == nil {
 		return "none stated"
 	}
-	return fmt.Sprintf("%s %s (%s; %s)", exact(t.Value), t.Unit, t.Source, t.Mark)
+	return fmt.Sprintf("%s %s (%s)", exact(t.Value), t.Unit, source.Cited(t.Source, t.Mark))
 }
 
 func byID(cs []ReportClaim) map[string]ReportClaim {

@@ -15,6 +15,7 @@ import (
 
 	"weighhouse/claims"
 	"weighhouse/measure"
+	"weighhouse/measure/source"
 	"weighhouse/templates/numeral"
 	"weighhouse/verdict"
 )
@@ -191,9 +192,20 @@ var marks = map[string]string{
 	"case":        "given by the tester for this case",
 }
 
-// Sourced is a source with what its mark means. A source that says itself that there is none stands alone where its mark
-// would send the reader to a document.
-func Sourced(source, mark string) string {
+// Sourced is a source with what its mark means; where its documents are known in different ways, with what that of each
+// means. A source that says itself that there is none stands alone where its mark would send the reader to a document.
+func Sourced(text, mark string) string {
+	if text != "" && source.Mixed(text, mark) {
+		var out []string
+		for _, p := range source.Split(text, mark) {
+			out = append(out, sourced(p.Document, p.Mark))
+		}
+		return strings.Join(out, "; ")
+	}
+	return sourced(text, mark)
+}
+
+func sourced(source, mark string) string {
 	m, ok := marks[mark]
 	if !ok {
 		m = mark
@@ -216,14 +228,14 @@ func Sourced(source, mark string) string {
 
 // Marked is Sourced in few words: the mark itself behind the source, for a report that explains the marks elsewhere
 // (AboutMarks).
-func Marked(source, mark string) string {
+func Marked(text, mark string) string {
 	switch {
-	case source == "" || mark == "":
-		return source
-	case documentless(source) && mark != "case":
-		return source
+	case text == "" || mark == "" || source.Mixed(text, mark):
+		return text
+	case documentless(text) && mark != "case":
+		return text
 	}
-	return source + " (" + mark + ")"
+	return text + " (" + mark + ")"
 }
 
 // documentless reports whether a source says that no document stands behind it.

@@ -9,6 +9,7 @@ import (
 	"weighhouse/measure"
 	"weighhouse/measure/uncertainty"
 	"weighhouse/templates/internal/xlsx"
+	"weighhouse/templates/words"
 	"weighhouse/verdict"
 )
 
@@ -91,7 +92,7 @@ func (b *book) claim(row int, r *verdict.Row) []xlsx.Cell {
 		t := r.Tolerance
 		set(claTolerance, given(t.Value))
 		set(claToleranceUnit, xlsx.Text(t.Unit))
-		set(claToleranceSource, xlsx.Wrapped(strings.TrimSuffix(t.Source+" ("+t.Mark+")", " ()")))
+		set(claToleranceSource, xlsx.Wrapped(words.Marked(t.Source, t.Mark)))
 		b.limits(r, at, set, say)
 	}
 	if m := r.Measured; m != nil {
