@@ -83,7 +83,7 @@ var otherUnit = lazily(`^[ \x{00a0}]?(?:V|VAC|Hz|kHz|A|mA)\b`)
 var articleNumber = lazily(`^0\d+(?:[-/]\w+)+`)
 
 // aYear matches a life of one year or month that is given without a number: "lasts about a year".
-var aYear = lazily(`(?i)\b(?:lasts?|lasting|good for|holds for)\s+(?:for\s+)?(?:(?:about|around|roughly|almost|over|up to|at least|more than)\s+)?(a\s+(?:(?:full|whole)\s+)?(year|month))\b`)
+var aYear = lazily(`(?i)\b(?:lasts?|lasting|good for|holds for|does you|does|(?:replaced?|changed?|swap|renew) [^.;]{0,30}once)\s+(?:for\s+)?(?:(?:about|around|roughly|almost|over|up to|at least|more than)\s+)?(a\s+(?:(?:full|whole)\s+)?(year|month))\b`)
 
 // yearOf reads such a life where its "a" stands at s.text[i].
 func (s sentence) yearOf(i int) (quantity, bool) {
