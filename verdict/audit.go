@@ -80,6 +80,9 @@ type Row struct {
 	Statement   string  // the verdict in one sentence
 	Ask         string  // what to ask the maker; "" where nothing is open
 	Findings    []int   // indices into Audit.Findings
+	TooFew      bool    // too few particles were counted for any result to decide
+	Answers     []int   // indices into Audit.Replies: answers of the maker that name the claim or speak of its subject
+	Answer      string  // what those answers say of it, in the maker's words, a line each
 }
 
 // Limit is the claim moved by its tolerance to the maker's side. Low and High are both finite for "about"; otherwise

@@ -64,6 +64,8 @@ func Build(e Evidence) *Audit {
 	}
 	words.together(e.Spec.Claims)
 	a.sortFindings()
+	a.withSameWatts()
+	a.answer()
 	a.History = histories(e.Spec.Claims)
 	a.Info = information(a)
 	a.Rule = statementOfRule(a)
@@ -115,6 +117,21 @@ func (a *Audit) sortFindings() {
 		}
 	}
 }
+
+// Open is how many findings leave something open: all but those of words with a fixed meaning. It is the number of findings
+// that every report for people gives.
+func (a *Audit) Open() int {
+	n := 0
+	for _, f := range a.Findings {
+		if !f.Fixed() {
+			n++
+		}
+	}
+	return n
+}
+
+// Fixed reports whether the finding is of words that have a fixed meaning, of which only the evidence is asked for.
+func (f Finding) Fixed() bool { return f.Class == "DEFINED" }
 
 // Count is how many claims have the outcome.
 func (a *Audit) Count(o Outcome) int {

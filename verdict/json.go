@@ -69,6 +69,7 @@ type ReportClaim struct {
 	Verdict     Outcome          `json:"verdict"`
 	Statement   string           `json:"statement"`
 	Ask         string           `json:"ask"`
+	Answer      string           `json:"answer,omitempty"` // what the maker's answers say of it, in its words
 	Notes       []string         `json:"notes"`
 	Flags       []measure.Flag   `json:"flags"`
 }

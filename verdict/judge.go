@@ -84,6 +84,7 @@ func judge(c claims.Claim, a *Audit, over []Override, found []wording.Finding) R
 	if c.Attribute == claims.CleanTime && r.Verdict == Contradicted {
 		r.withNaturalDecay(a.Measurements)
 	}
+	r.withConditions(a.Test)
 	r.finish()
 	return r
 }
@@ -142,7 +143,7 @@ func (r *Row) weigh() {
 	if note != "" {
 		r.note(note)
 		if strings.Contains(note, "not testable") {
-			r.Verdict = Inconclusive
+			r.Verdict, r.TooFew = Inconclusive, r.Claim.Attribute == claims.FilterEfficiency
 		}
 	}
 	for _, n := range notes {
@@ -169,13 +170,16 @@ func (r *Row) weigh() {
 		r.note("the tolerance on rated input is a safety rating; an energy claim of the same unit is judged without it")
 	}
 	r.GapWords = gapWords(r.Claim, r.Measured, r.Gap)
+	if r.TooFew {
+		r.GapWords = "too few particles counted to tell"
+	}
 }
 
 // finish sets the sentence and the question.
 func (r *Row) finish() {
 	r.Statement = statement(r)
 	if r.Verdict != Supported {
-		r.Ask = phrases()[r.Claim.Attribute].ask
+		r.Ask = askOf(r)
 	}
 }
 

@@ -24,7 +24,8 @@ func (a *Audit) Report() Report {
 		}
 	}
 	r.Summary["findings"] = len(r.Findings)          // as many as the list has
-	r.Summary["findings_distinct"] = len(a.Findings) // as many as people are shown
+	r.Summary["findings_distinct"] = len(a.Findings) // once each, with all their rules
+	r.Summary["findings_open"] = a.Open()            // of these, those that leave something open: the number that people are shown
 	for i := range a.Measurements {
 		r.Measurements = append(r.Measurements, reportMeasurement(&a.Measurements[i]))
 	}
@@ -69,7 +70,7 @@ func reportRow(r *Row) ReportClaim {
 	c := r.Claim
 	x := ReportClaim{ID: c.ID, Attribute: c.Attribute, Setting: c.Setting, Particle: c.Particle, Basis: c.Basis.Text, Wording: c.Wording,
 		Source: c.Source, Captured: c.Captured, Evidence: c.Evidence, Bound: c.Bound, Probability: r.Probability, Verdict: r.Verdict,
-		Statement: r.Statement, Ask: r.Ask, Notes: or(r.Notes), Flags: []measure.Flag{}}
+		Statement: r.Statement, Ask: r.Ask, Answer: r.Answer, Notes: or(r.Notes), Flags: []measure.Flag{}}
 	if v := c.Claimed; v != nil {
 		x.Claimed = &ReportRange{v.Low, v.High, v.Unit, v.Text}
 	}

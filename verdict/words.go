@@ -16,7 +16,11 @@ import (
 //go:embed words.csv
 var wordsCSV string
 
-type phrase struct{ form, above, below, ask string }
+// phrase is a row of words.csv: how a gap is said, and the names by which a text speaks of the attribute.
+type phrase struct {
+	form, above, below string
+	named              []string
+}
 
 var phrases = sync.OnceValue(func() map[claims.Attribute]phrase {
 	all, err := csv.NewReader(strings.NewReader(wordsCSV)).ReadAll()
@@ -25,7 +29,7 @@ var phrases = sync.OnceValue(func() map[claims.Attribute]phrase {
 	}
 	out := map[claims.Attribute]phrase{}
 	for _, r := range all[1:] {
-		out[claims.Attribute(r[0])] = phrase{r[1], r[2], r[3], r[4]}
+		out[claims.Attribute(r[0])] = phrase{r[1], r[2], r[3], strings.Split(r[4], "|")}
 	}
 	return out
 })
@@ -45,13 +49,16 @@ func gapWords(c claims.Claim, m *measure.Measurement, g *Gap) string {
 		case g.Value == 0:
 		case allowed <= 0 || through < 0:
 			return fmt.Sprintf("differs by %s", number(math.Abs(g.Value), "percentage points"))
-		case g.Value < 0:
-			amount = strconv.FormatFloat(through/allowed, 'g', 2, 64) + " times"
+		case through == 0:
+			return "no particle was counted behind the filter"
 		default:
-			amount = percent(100 * through / allowed)
+			amount = times(through / allowed)
 		}
 	}
-	if amount == "" || strings.HasPrefix(amount, "0 ") || strings.HasPrefix(amount, "0.0 ") || g.Value == 0 {
+	if p.form == "leak" && amount == "" {
+		return "as claimed"
+	}
+	if p.form != "leak" && (amount == "" || strings.HasPrefix(amount, "0 ") || strings.HasPrefix(amount, "0.0 ") || g.Value == 0) {
 		return "as claimed"
 	}
 	words := p.above
@@ -59,6 +66,28 @@ func gapWords(c claims.Claim, m *measure.Measurement, g *Gap) string {
 		words = p.below
 	}
 	return strings.Replace(words, "{}", amount, 1)
+}
+
+// plainParts are ratios that have a name.
+var plainParts = []struct {
+	ratio float64
+	name  string
+}{{2, "twice"}, {1.0 / 2, "half"}, {1.0 / 3, "a third of"}, {1.0 / 4, "a quarter of"}, {1.0 / 5, "a fifth of"}, {1.0 / 10, "a tenth of"}}
+
+// times says a ratio before what it is a ratio of: "1.6 times", "about a tenth of" within 5 % of one.
+func times(x float64) string {
+	for _, p := range plainParts {
+		switch d := math.Abs(x/p.ratio - 1); {
+		case d < 0.01:
+			return p.name
+		case d < 0.05:
+			return "about " + p.name
+		}
+	}
+	if x < 0.001 {
+		return "less than a thousandth of"
+	}
+	return strconv.FormatFloat(x, 'g', 2, 64) + " times"
 }
 
 func percent(x float64) string {
@@ -117,6 +146,8 @@ func statement(r *Row) string {
 		return "Unclear: the claim cannot be assessed as worded."
 	}
 	y, u := RoundWith(r.Measured.Value, r.Measured.Expanded)
+	m := r.Measured
+	fine := func(x float64) string { return Fine(x, m.Unit) }
 	limit := ""
 	switch side(c) {
 	case claims.AtLeast:
@@ -130,9 +161,17 @@ func statement(r *Row) string {
 	switch {
 	case r.Measured.Has(measure.LowerBound):
 		head = fmt.Sprintf("Measured on the unit tested: %s; the claim with its tolerance asks for %s. ", reasonOf(r.Measured, measure.LowerBound), limit)
-	case r.Measured.Exact != nil:
-		head = fmt.Sprintf("Measured on the unit tested: %s %s (95 %% interval %s to %s); the claim with its tolerance asks for %s. ",
-			Fine(r.Measured.Value, r.Measured.Unit), r.Measured.Unit, Fine(r.Measured.Interval[0], r.Measured.Unit), Fine(r.Measured.Interval[1], r.Measured.Unit), limit)
+	case m.Exact != nil:
+		how := "Measured on the unit tested"
+		if m.Has(measure.Extrapolated) {
+			how = "Estimated for the unit tested, beyond the last reading"
+			fine = func(x float64) string { s, _ := RoundWith(x, (m.Interval[1]-m.Interval[0])/2); return s }
+		}
+		head = fmt.Sprintf("%s: %s %s (95 %% interval %s to %s); the claim with its tolerance asks for %s. ",
+			how, fine(m.Value), m.Unit, fine(m.Interval[0]), fine(m.Interval[1]), limit)
+	}
+	if r.TooFew {
+		return head + "Too few particles were counted to tell: the question stays open (inconclusive)."
 	}
 	how := fmt.Sprintf("The probability that the true value meets this is %s", Chance(*r.Probability))
 	switch r.Verdict {
