@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"weighhouse/measure/source"
 )
 
 // Expected u: u = a/√3 for a limit of error (GUM 4.3.7), a/k for an expanded uncertainty (GUM 4.3.3), the class values
@@ -107,9 +109,8 @@ func TestTypeBDOF(t *testing.T) {
 }
 
 func TestDefaultInstrumentsNameTheirSource(t *testing.T) {
-	marks := map[string]bool{"read": true, "second-hand": true, "memory": true, "computed": true, "judgement": true}
 	for _, d := range DefaultInstruments() {
-		if d.Source == "" || !marks[d.Mark] || !(d.U(40) > 0) || !(d.DOF() > 0) {
+		if source.Fault(d.Source, d.Mark) != "" || !(d.U(40) > 0) || !(d.DOF() > 0) {
 			t.Errorf("%+v", d)
 		}
 	}

@@ -1,6 +1,7 @@
 package verdict
 
 import (
+	"encoding/csv"
 	"fmt"
 	"math"
 	"strings"
@@ -9,6 +10,7 @@ import (
 	"weighhouse/claims/listing"
 	"weighhouse/claims/wording"
 	"weighhouse/measure"
+	"weighhouse/measure/unit"
 )
 
 // RuleTable is one table of the trade knowledge in force, as `weighhouse rules` prints it. The last two columns are
@@ -20,9 +22,10 @@ type RuleTable struct {
 	Rows   [][]string `json:"rows"`
 }
 
-// Rulebook gives every tolerance, grade, term, check, area rule and default in force, each row with source and mark.
+// Rulebook gives every tolerance, grade, term, check, area rule, default and unit in force, each row with source and mark.
 func Rulebook() []RuleTable {
-	return []RuleTable{toleranceTable(), checkTable(), questionTable(), termTable(), wordTable(), gradeTable(), areaTable(), tierTable(), instrumentTable(), recordTable(), decisionTable(), listingTable()}
+	return []RuleTable{toleranceTable(), checkTable(), classTable(), claimTable(), questionTable(), termTable(), wordTable(), gradeTable(), areaTable(), tierTable(),
+		instrumentTable(), recordTable(), decisionTable(), phraseTable(), requestTable(), listingTable(), unitTable(), spellingTable()}
 }
 
 func toleranceTable() RuleTable {
@@ -45,24 +48,52 @@ func toleranceTable() RuleTable {
 }
 
 func checkTable() RuleTable {
-	t := RuleTable{Name: "checks", About: "the findings on words and on claims against each other",
-		Header: []string{"rule", "class", "severity", "what", "why it matters", "what to ask", "what settles it", "source", "mark"}}
+	t := RuleTable{Name: "checks", About: "the findings on words and on claims against each other; a finding that says the same of the same words as another of \"said by\" is told with it",
+		Header: []string{"rule", "class", "severity", "what", "why it matters", "what to ask", "what settles it", "stops a test of the claim", "said by", "of", "source", "mark"}}
 	for _, r := range wording.Rules() {
-		t.Rows = append(t.Rows, []string{r.ID, r.Class, r.Severity, r.Title, r.Why, r.Ask, r.Evidence, r.Source, r.Mark})
+		stops, of := "", "words"
+		if r.Stops {
+			stops = "yes"
+		}
+		if r.Claims {
+			of = "claims"
+		}
+		t.Rows = append(t.Rows, []string{r.ID, r.Class, r.Severity, r.Title, r.Why, r.Ask, r.Evidence, stops, strings.Join(r.FoldsInto, ", "), of, r.Source, r.Mark})
 	}
 	return t
 }
 
+func classTable() RuleTable {
+	t := RuleTable{Name: "classes", About: "the classes of findings; their effect on a claim that rests on the words alone: a number beside the words is judged in every case",
+		Header: []string{"class", "severity", "effect", "meaning", "source", "mark"}}
+	for _, c := range wording.Classes() {
+		t.Rows = append(t.Rows, []string{c.Name, c.Severity, c.Effect, c.Meaning, c.Source, c.Mark})
+	}
+	return t
+}
+
+func claimTable() RuleTable {
+	t := RuleTable{Name: "claims", About: "what a claim lacks whose number stands in a column of its own, by its attribute, bound and unit, unless its words or columns hold what is named",
+		Header: []string{"rule", "attribute", "bound", "unit", "unless", "source", "mark"}}
+	for _, c := range wording.ClaimRules() {
+		t.Rows = append(t.Rows, []string{c.Rule, c.Attribute, c.Bound, c.Unit, c.Unless, "this project's choice; the check of that name says why", c.Mark})
+	}
+	return t
+}
+
+// wordSource says how the wording of a term is known; the document behind its check stands with the check.
+var wordSource = map[string]string{"read": "seen in use", "memory": "usage; a native reader is to check it", "judgement": "this project's choice of words"}
+
 func termTable() RuleTable {
-	t := RuleTable{Name: "terms", About: "the wording that each check looks for; a term without a mark of its own has its rule's",
-		Header: []string{"rule", "language", "term", "needs", "unless", "source", "mark"}}
+	t := RuleTable{Name: "terms", About: "the wording that each check looks for, with the class and severity of a finding that it makes; source and mark are those of the wording",
+		Header: []string{"rule", "class", "severity", "language", "term", "needs", "unless", "source", "mark"}}
 	for _, r := range wording.Rules() {
 		for _, x := range r.Terms {
-			mark := x.Mark
-			if mark == "" {
-				mark = r.Mark
+			class := r.Class
+			if x.Class != "" {
+				class = x.Class
 			}
-			t.Rows = append(t.Rows, []string{x.Rule, x.Language, x.Pattern, x.Needs, x.Unless, r.Source, mark})
+			t.Rows = append(t.Rows, []string{x.Rule, class, wording.Severity(class), x.Language, x.Pattern, x.Needs, x.Unless, wordSource[x.Mark], x.Mark})
 		}
 	}
 	return t
@@ -87,23 +118,26 @@ func wordTable() RuleTable {
 }
 
 func gradeTable() RuleTable {
-	t := RuleTable{Name: "grades", About: "filter classes; efficiencies in %, a blank where the class sets none",
-		Header: []string{"system", "class", "group", "overall efficiency", "local efficiency", "size, um", "standard", "source", "mark"}}
+	t := RuleTable{Name: "grades", About: "filter classes; efficiencies and arrestance in %, a blank where the class sets none",
+		Header: []string{"system", "class", "group", "overall efficiency", "local efficiency", "size, um", "at 0.3 to 1 um", "at 1 to 3 um", "at 3 to 10 um", "arrestance", "below", "discharged", "final Pa",
+			"standard", "source", "mark"}}
 	for _, g := range wording.Grades() {
 		size := plainOr(g.SizeUm, 0)
 		if g.MPPS {
 			size = "MPPS"
 		}
-		t.Rows = append(t.Rows, []string{g.System, g.Class, g.Group, plainOr(g.Integral, 0), plainOr(g.Local, 0), size, g.Standard, g.Source, g.Mark})
+		t.Rows = append(t.Rows, []string{g.System, g.Class, g.Group, plainOr(g.Integral, 0), plainOr(g.Local, 0), size, plainOr(g.E1, 0), plainOr(g.E2, 0), plainOr(g.E3, 0), plainOr(g.Arrestance, 0),
+			plainOr(g.Upper, 0), plainOr(g.Discharged, 0), plainOr(g.FinalPa, 0), g.Standard, g.Source, g.Mark})
 	}
 	return t
 }
 
 func areaTable() RuleTable {
 	t := RuleTable{Name: "areas", About: "published rules from a delivery rate to a room area",
-		Header: []string{"rule", "name", "m2 per m3/h", "air changes, 1/h", "ceiling, m", "note", "source", "mark"}}
+		Header: []string{"rule", "name", "m2 per m3/h", "air changes, 1/h", "ceiling, m", "minutes", "part that remains", "natural loss, 1/h", "a claim names it by", "note", "source", "mark"}}
 	for _, r := range measure.AreaRules() {
-		t.Rows = append(t.Rows, []string{r.ID, r.Name, plain(r.PerM3h()), plain(r.Rate()), plain(r.Ceiling), r.Note, r.Source, r.Mark})
+		t.Rows = append(t.Rows, []string{r.ID, r.Name, plain(r.PerM3h()), plain(r.Rate()), plain(r.Ceiling), plain(r.Minutes), plain(r.Remaining), plain(r.Natural), strings.Join(r.Keys, ", "),
+			r.Note, r.Source, r.Mark})
 	}
 	return t
 }
@@ -138,6 +172,44 @@ func recordTable() RuleTable {
 	return t
 }
 
+func phraseTable() RuleTable {
+	return ownTable("phrases", "how the gap between a claim and its measurement is said, by attribute; {} is the gap", wordsCSV)
+}
+
+func requestTable() RuleTable {
+	return ownTable("requests", "what the maker is asked for each part that a claim leaves open: \"frame\" joins the parts to a question, * is any attribute", questionsCSV)
+}
+
+// ownTable is an embedded table of this project's own words, which has no columns for source and mark.
+func ownTable(name, about, text string) RuleTable {
+	all, err := csv.NewReader(strings.NewReader(text)).ReadAll()
+	if err != nil {
+		panic(name + ": " + err.Error())
+	}
+	t := RuleTable{Name: name, About: about, Header: append(all[0], "source", "mark")}
+	for _, r := range all[1:] {
+		t.Rows = append(t.Rows, append(r, "this project's choice of words", "judgement"))
+	}
+	return t
+}
+
+func unitTable() RuleTable {
+	t := RuleTable{Name: "units", About: "units, their factor to the unit that results of their dimension are given in, and the spellings that are read for them",
+		Header: []string{"unit", "dimension", "factor", "spellings", "source", "mark"}}
+	for _, u := range unit.Rows() {
+		t.Rows = append(t.Rows, []string{u.Name, u.Dimension, u.Factor, strings.Join(u.Spellings, "; "), u.Source, u.Mark})
+	}
+	return t
+}
+
+func spellingTable() RuleTable {
+	t := RuleTable{Name: "spellings", About: "further spellings of units in running text", Header: []string{"spelling", "unit", "source", "mark"}}
+	for _, x := range wording.Spellings() {
+		t.Rows = append(t.Rows, []string{x.Text, x.Unit, x.Source, x.Mark})
+	}
+	return t
+}
+
 func listingTable() RuleTable {
 	t := RuleTable{Name: "listing", About: "the words by which a listing says what a number is: topics, what is no claim, bounds, settings, particles, units; a * lets a word go on",
 		Header: []string{"kind", "value", "dimensions", "language", "words", "source", "mark"}}
@@ -151,13 +223,15 @@ func listingTable() RuleTable {
 	return t
 }
 
+const decisionSource = "JCGM 106:2012 7.3, 7.4, formulas (computed); the numbers of its clauses (memory); the two probabilities (judgement)"
+
 func decisionTable() RuleTable {
 	t := RuleTable{Name: "decision", About: "the decision rule", Header: []string{"item", "rule", "source", "mark"}}
 	add := func(r ...string) { t.Rows = append(t.Rows, r) }
-	add("supported", fmt.Sprintf("probability that the true value meets the limit at least %g", 1-Risk), "JCGM 106:2012 7.3, 7.4 (numbering from memory)", "memory")
-	add("contradicted", fmt.Sprintf("probability at most %g", Risk), "JCGM 106:2012 7.3, 7.4 (numbering from memory)", "memory")
+	add("supported", fmt.Sprintf("probability that the true value meets the limit at least %g", 1-Risk), decisionSource, "judgement")
+	add("contradicted", fmt.Sprintf("probability at most %g", Risk), decisionSource, "judgement")
 	add("few degrees of freedom", "Student's t with the effective degrees of freedom in place of the normal distribution", "this project", "judgement")
-	add("guard band", "w = t(0.95, ν) u each side of the limit; 0.83 U where ν is infinite", "ISO 14253-1:2017", "second-hand")
+	add("guard band", "w = t(0.95, ν) u each side of the limit; 0.82 U (k = 2) where ν is infinite", "ISO 14253-1:2017: 0.83 U by default (second-hand); t in its place where degrees of freedom are few (judgement)", "judgement")
 	add("ranges", "at least: the low end; at most: the high end; about: both ends", "this project", "judgement")
 	add("up to", "on a benefit judged as at least the stated figure; a finding too", "this project", "judgement")
 	add("about without tolerance", "half a unit of the last printed digit or 10 %, the greater", "this project", "judgement")

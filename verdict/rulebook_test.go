@@ -1,10 +1,16 @@
 package verdict
 
-import "testing"
+import (
+	"slices"
+	"testing"
 
-// TestRulebook: every row of trade knowledge has a source or a mark that says that it has none, and its table's columns.
+	"weighhouse/claims/wording"
+	"weighhouse/measure/source"
+)
+
+// TestRulebook: every row of trade knowledge has a source, a mark that is no stronger than what the source says of its
+// documents, and its table's columns.
 func TestRulebook(t *testing.T) {
-	marks := map[string]bool{"read": true, "second-hand": true, "memory": true, "computed": true, "judgement": true}
 	for _, table := range Rulebook() {
 		if len(table.Rows) == 0 {
 			t.Errorf("table %s is empty", table.Name)
@@ -14,12 +20,57 @@ func TestRulebook(t *testing.T) {
 				t.Errorf("%s: %q has %d columns, the header %d", table.Name, r[0], len(r), len(table.Header))
 				continue
 			}
-			if source := r[len(r)-2]; source == "" {
-				t.Errorf("%s: %q has no source", table.Name, r)
+			if why := source.Fault(r[len(r)-2], r[len(r)-1]); why != "" {
+				t.Errorf("%s: %q: %s", table.Name, r, why)
 			}
-			if mark := r[len(r)-1]; !marks[mark] {
-				t.Errorf("%s: %q has the mark %q", table.Name, r, mark)
+		}
+	}
+}
+
+// TestRulebookIsWhole: what decides how a finding is told is printed: a class of a term's own with its severity ("silent"
+// is a promise without limits, high, of a rule that is medium otherwise), each class with its effect, each rule on claims.
+func TestRulebookIsWhole(t *testing.T) {
+	rows := map[string][][]string{}
+	for _, table := range Rulebook() {
+		if rows[table.Name] != nil {
+			t.Errorf("two tables are named %s", table.Name)
+		}
+		rows[table.Name] = table.Rows
+	}
+	silent := slices.ContainsFunc(rows["terms"], func(r []string) bool { return r[0] == "NS-01" && r[1] == "ABSOLUTE" && r[2] == "high" && r[3] == "en" })
+	whisper := slices.ContainsFunc(rows["terms"], func(r []string) bool {
+		return r[0] == "NS-01" && r[1] == "UNDEFINED" && r[2] == "medium" && r[3] == "en"
+	})
+	if !silent || !whisper {
+		t.Errorf("the terms of NS-01: absolute ones %v, undefined ones %v", silent, whisper)
+	}
+	own := 0
+	for _, r := range wording.Rules() {
+		for _, x := range r.Terms {
+			if x.Class != "" && x.Class != r.Class {
+				own++
+				if !slices.ContainsFunc(rows["terms"], func(p []string) bool {
+					return p[0] == x.Rule && p[1] == x.Class && p[2] == wording.Severity(x.Class) && p[4] == x.Pattern
+				}) {
+					t.Errorf("%s: %q: its class %s is not printed", x.Rule, x.Pattern, x.Class)
+				}
 			}
+		}
+	}
+	if own == 0 {
+		t.Error("no term has a class of its own")
+	}
+	for _, c := range wording.Classes() {
+		if c.Effect != wording.Effect(c.Name) || c.Severity != wording.Severity(c.Name) {
+			t.Errorf("%s: printed as %s, %q", c.Name, c.Severity, c.Effect)
+		}
+		if !slices.ContainsFunc(rows["classes"], func(r []string) bool { return r[0] == c.Name && r[1] == c.Severity && r[2] == c.Effect }) {
+			t.Errorf("class %s is not printed", c.Name)
+		}
+	}
+	for name, n := range map[string]int{"claims": len(wording.ClaimRules()), "spellings": len(wording.Spellings()), "classes": len(wording.Classes()), "grades": len(wording.Grades())} {
+		if n == 0 || len(rows[name]) != n {
+			t.Errorf("%s: %d rows are printed, %d are in force", name, len(rows[name]), n)
 		}
 	}
 }

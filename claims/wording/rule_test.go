@@ -5,14 +5,14 @@ import (
 	"slices"
 	"strings"
 	"testing"
-)
 
-var marks = []string{"read", "second-hand", "memory", "computed", "judgement"}
+	"weighhouse/measure/source"
+)
 
 func TestRulesHaveSourceAndMark(t *testing.T) {
 	for _, r := range Rules() {
-		if strings.TrimSpace(r.Source) == "" || !slices.Contains(marks, r.Mark) {
-			t.Errorf("%s: source %q, mark %q", r.ID, r.Source, r.Mark)
+		if why := source.Fault(r.Source, r.Mark); why != "" {
+			t.Errorf("%s: source %q, mark %q: %s", r.ID, r.Source, r.Mark, why)
 		}
 		for name, s := range map[string]string{"title": r.Title, "why": r.Why, "ask": r.Ask, "evidence": r.Evidence} {
 			if strings.TrimSpace(s) == "" {
@@ -26,14 +26,14 @@ func TestRulesHaveSourceAndMark(t *testing.T) {
 			t.Errorf("%s: ask is no question: %q", r.ID, r.Ask)
 		}
 		for _, term := range r.Terms {
-			if !slices.Contains(marks, term.Mark) || !slices.Contains([]string{"en", "de", "fr", "es", "it", "zh", "ja"}, term.Language) {
+			if !slices.Contains(source.Marks, term.Mark) || !slices.Contains([]string{"en", "de", "fr", "es", "it", "zh", "ja"}, term.Language) {
 				t.Errorf("%s: term %q: mark %q, language %q", r.ID, term.Pattern, term.Mark, term.Language)
 			}
 		}
 	}
 	for _, g := range Grades() {
-		if g.Source == "" || !slices.Contains(marks, g.Mark) || g.Standard == "" {
-			t.Errorf("%s: source %q, mark %q, standard %q", g.Class, g.Source, g.Mark, g.Standard)
+		if why := source.Fault(g.Source, g.Mark); why != "" || g.Standard == "" {
+			t.Errorf("%s: source %q, mark %q, standard %q: %s", g.Class, g.Source, g.Mark, g.Standard, why)
 		}
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"weighhouse/measure/sheet"
+	"weighhouse/templates/letter"
 	"weighhouse/verdict"
 )
 
@@ -16,12 +17,14 @@ func newRules() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "rules [TABLE…]",
 		Short: "every tolerance, grade, term and check in force, with its source",
-		Long: "Rules prints the trade knowledge that the program judges by: tolerances, checks, questions, terms, words, grades, areas, tiers, instruments,\n" +
-			"record, decision and listing (the words by which a listing says what a number is). Each row names its source and its mark: read, second-hand, memory, computed or judgement.",
+		Long: "Rules prints the trade knowledge that the program judges by: tolerances, checks, classes, claims, questions, terms, words, grades, areas, tiers, instruments,\n" +
+			"record, decision, phrases, requests, listing (the words by which a listing says what a number is), units and spellings; and what letters to authorities rest on: bodies, particulars,\n" +
+			"duties, settle. Each row names its source and its mark: read, second-hand, memory, computed or judgement. A source whose documents are known in different ways says so of each;\n" +
+			"the mark is then that of the one least well known.",
 		Example: "  weighhouse rules tolerances\n  weighhouse rules --format csv checks > checks.csv",
 		Args:    cobra.ArbitraryArgs,
 		RunE: func(c *cobra.Command, args []string) error {
-			tables, err := pick(verdict.Rulebook(), args)
+			tables, err := pick(ruleTables(), args)
 			if err != nil {
 				return err
 			}
@@ -31,12 +34,23 @@ func newRules() *cobra.Command {
 	c.Flags().StringVar(&format, "format", "text", "text, json or csv")
 	completeWord(c, "format", "text", "json", "csv")
 	c.ValidArgsFunction = func(*cobra.Command, []string, string) (names []string, _ cobra.ShellCompDirective) {
-		for _, t := range verdict.Rulebook() {
+		for _, t := range ruleTables() {
 			names = append(names, t.Name)
 		}
 		return names, cobra.ShellCompDirectiveNoFileComp
 	}
 	return c
+}
+
+// ruleTables is the trade knowledge in force, that of letters too; words that no text of ours may hold are not printed.
+func ruleTables() []verdict.RuleTable {
+	all := verdict.Rulebook()
+	for _, t := range letter.Tables() {
+		if t.Name != "avoid" {
+			all = append(all, t)
+		}
+	}
+	return all
 }
 
 func pick(all []verdict.RuleTable, names []string) ([]verdict.RuleTable, error) {

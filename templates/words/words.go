@@ -200,6 +200,9 @@ func Sourced(text, mark string) string {
 		for _, p := range source.Split(text, mark) {
 			out = append(out, sourced(p.Document, p.Mark))
 		}
+		if w := wording(text, mark); w != "" {
+			out = append(out, sourced(w, mark))
+		}
 		return strings.Join(out, "; ")
 	}
 	return sourced(text, mark)
@@ -230,12 +233,25 @@ func sourced(source, mark string) string {
 // (AboutMarks).
 func Marked(text, mark string) string {
 	switch {
-	case text == "" || mark == "" || source.Mixed(text, mark):
+	case text == "" || mark == "":
+		return text
+	case source.Mixed(text, mark):
+		if w := wording(text, mark); w != "" {
+			return text + "; " + w + " (" + mark + ")"
+		}
 		return text
 	case documentless(text) && mark != "case":
 		return text
 	}
 	return text + " (" + mark + ")"
+}
+
+// wording names what is from memory where the documents are known better: the meaning of words of another language.
+func wording(text, mark string) string {
+	if w := source.Weakest(source.Split(text, mark)); mark == "memory" && w != "memory" && w != "judgement" {
+		return "the meaning of the words"
+	}
+	return ""
 }
 
 // documentless reports whether a source says that no document stands behind it.
