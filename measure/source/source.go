@@ -62,8 +62,8 @@ func Cited(text, mark string) string {
 }
 
 // Fault says what is wrong with the source and mark of a row of trade knowledge, "" for nothing: no source, a mark that
-// is none of Marks, a mark that is stronger than what the source says of one of its documents, a document without a mark
-// beside others that have one.
+// is none of Marks, a mark that is stronger than what the source says of one of its documents, or that the source says again
+// in words, a document without a mark beside others that have one.
 func Fault(text, mark string) string {
 	switch {
 	case strings.TrimSpace(text) == "":
@@ -79,6 +79,13 @@ func Fault(text, mark string) string {
 	}
 	if mark == "second-hand" && strings.Contains(lower, "memory") {
 		return "the mark is second-hand, the source says memory"
+	}
+	for m, words := range map[string][]string{"second-hand": {"restated", "not read"}, "memory": {"from memory", "not re-read"}} {
+		for _, w := range words {
+			if mark == m && strings.Contains(lower, w) {
+				return "the mark " + m + " is said twice: " + w
+			}
+		}
 	}
 	if !Mixed(text, mark) {
 		return ""

@@ -42,7 +42,7 @@ func TestFault(t *testing.T) {
 		sound      bool
 	}{
 		{"A", "read", true}, {"A; B", "computed", true}, {"A (read); B (second-hand)", "second-hand", true}, {"A, its form from memory", "judgement", true},
-		{"A, from memory", "memory", true}, {"", "read", false}, {" ", "memory", false}, {"A", "", false}, {"A", "seen", false}, {"A", "case", false},
+		{"A", "memory", true}, {"A, from memory", "memory", false}, {"A as restated elsewhere", "second-hand", false}, {"A; the text was not read", "second-hand", false}, {"", "read", false}, {" ", "memory", false}, {"A", "", false}, {"A", "seen", false}, {"A", "case", false},
 		{"A (memory)", "read", false}, {"A, its factor from memory", "read", false}, {"A (second-hand)", "read", false}, {"A, clause not re-read", "read", false},
 		{"A, its numbers from memory", "second-hand", false}, {"A (read); B", "read", false}, {"A; B (memory)", "memory", false},
 		{"A (read); B (memory)", "judgement", false}, {"A (second-hand); B (memory)", "second-hand", false}, {"A (computed); B (judgement)", "computed", false},

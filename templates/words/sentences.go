@@ -16,7 +16,7 @@ const (
 		"Contradicted: at most 5 % sure; the name of a statistical outcome, not of a motive. Inconclusive: in between. Untested: nothing measured bears on it. Unclear: it cannot be assessed as worded."
 	AboutOverview = "Each claim with a number, divided by that number. The shaded side meets the limit; a bar wholly within it supports the claim, one wholly outside contradicts it."
 	AboutFindings = "Findings about wording need no measurement. Each names the rule, the exact words, why they cannot be relied on as they stand, and what would settle them."
-	AboutMarks    = "Behind a source stands how it is known: read, in the document named; second-hand, from a restatement, the document itself was not read; memory, to be checked in the document before anyone relies on it; " +
+	AboutMarks    = "Behind a source, or behind each of its documents, stands how it is known: read, in the document named; second-hand, from a restatement, the document itself was not read; memory, to be checked in the document before anyone relies on it; " +
 		"computed; judgement, a choice of this program and not of a document; case, given by the tester."
 	AboutResults = "u is a standard uncertainty, U = k·u the expanded one, at about 95 %. A share is a component's part of the combined variance u²."
 	AboutCosts   = "The total stands at the middle of the tariff, with its expanded uncertainty; below it the range over the tariff and the measured energy. ± is an expanded uncertainty, about 95 %."

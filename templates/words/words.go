@@ -256,7 +256,7 @@ func wording(text, mark string) string {
 
 // documentless reports whether a source says that no document stands behind it.
 func documentless(source string) bool {
-	return source == "" || strings.Contains(source, "no source") || strings.HasPrefix(source, "common practice")
+	return source == "" || strings.Contains(source, "no source") || strings.HasPrefix(source, "common practice") || strings.HasPrefix(source, "no standard is known")
 }
 
 // rank orders the severities; what is not known comes last.
