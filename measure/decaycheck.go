@@ -97,7 +97,7 @@ func topOf(c []float64) (top float64, at int) {
 }
 
 // checkHalves compares the rates of the two halves of the window: a difference of more than a tenth that the noise of
-// both does not explain says that the decay is not of first order.
+// both does not explain says that one straight line describes the logarithm less well than it should.
 func (l *decayLog) checkHalves(f *DecayFit) {
 	n := f.Last - f.First
 	if n < 2*fewestFit {
@@ -114,7 +114,7 @@ func (l *decayLog) checkHalves(f *DecayFit) {
 	}
 	d := math.Abs(k[0] - k[1])
 	if d > 0.10*math.Abs(f.K) && d > 2*math.Hypot(u[0], u[1]) {
-		f.warn(NotFirstOrder, "The first half of the window falls at %.3g per hour, the second at %.3g: more than a tenth apart, so the decay is not of first order. Saturation, a wrong background, a second source and poor mixing do that.", k[0], k[1])
+		f.warn(NotFirstOrder, "The first half of the window falls at %.3g per hour, the second at %.3g: more than a tenth apart, and more than their scatter explains, so one straight line describes the logarithm less well than usual. Saturation, a wrong background, a second source and poor mixing can do that.", k[0], k[1])
 	}
 }
 

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"weighhouse/measure"
+	texts "weighhouse/templates/words"
 	"weighhouse/verdict"
 )
 
@@ -24,10 +26,15 @@ func printAudit(s screen, a *verdict.Audit) {
 	}
 	printTable(s, rows)
 	fmt.Fprintf(s, "\n%s\n", counts(a))
-	if n := len(a.Findings); n > 0 {
-		fmt.Fprintf(s, "\nFindings on the words:\n")
-		for _, f := range a.Findings {
-			quote := ""
+	for _, part := range []struct {
+		head  string
+		which []int
+	}{{"Findings on the words:", texts.Open(a.Findings)}, {texts.FixedHead + ":", texts.Fixed(a.Findings)}} {
+		if len(part.which) > 0 {
+			fmt.Fprintf(s, "\n%s\n", part.head)
+		}
+		for _, i := range part.which {
+			f, quote := a.Findings[i], ""
 			if f.Quote != "" {
 				quote = fmt.Sprintf(" %q", shorten(f.Quote, 70))
 			}
@@ -52,6 +59,10 @@ func auditLine(r verdict.Row) []string {
 	if m := r.Measured; m != nil {
 		if m.Exact != nil {
 			line[3] = verdict.Fine(m.Value, m.Unit) + " " + m.Unit
+			if m.Has(measure.Extrapolated) {
+				y, _ := verdict.RoundWith(m.Value, m.Expanded)
+				line[3] = y + " " + m.Unit + " est."
+			}
 		} else {
 			y, u := verdict.RoundWith(m.Value, m.Expanded)
 			line[3] = y + " ± " + u + " " + m.Unit
@@ -63,7 +74,7 @@ func auditLine(r verdict.Row) []string {
 	if g := r.Gap; g != nil {
 		line[5] = fmt.Sprintf("%+.3g %%", g.Percent)
 		if g.Unit == "dB(A)" || g.Unit == "%" { // a share of a level or of an efficiency says nothing
-			line[5] = fmt.Sprintf("%+.2g %s", g.Value, g.Unit)
+			line[5] = fmt.Sprintf("%+.2g %s", g.Value, strings.Replace(g.Unit, "%", "pct points", 1))
 		}
 	}
 	for i := range line {
@@ -141,4 +152,4 @@ func shorten(s string, width int) string {
 }
 
 // counts is the summary line.
-func counts(a *verdict.Audit) string { return countLine(a.Count, len(a.Findings)) }
+func counts(a *verdict.Audit) string { return countLine(a.Count, a.Open()) }

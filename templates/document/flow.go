@@ -138,6 +138,34 @@ func (d *Doc) KeepTogether(fill func()) {
 	}
 }
 
+// KeepUnlessBlank is KeepTogether where that leaves no more than a part of a page blank; else what fill adds goes on from
+// page to page, its first head units together, and its last two.
+func (d *Doc) KeepUnlessBlank(part float64, head int, fill func()) {
+	d.KeepTogether(func() {
+		fill()
+		us := d.held[len(d.held)-1]
+		left := d.bottom() - d.y - stacked(d.pending, d.gap)
+		if n := len(us); len(d.held) == 1 && n > head+2 && stacked(us, 0) > left && left > part*d.body() {
+			d.held[len(d.held)-1] = nil
+			for i := range us {
+				us[i].keepNext = us[i].keepNext || i < head || i == n-2
+			}
+			us[n-1].keepNext = false
+			for _, u := range us {
+				d.loose(u)
+			}
+		}
+	})
+}
+
+// loose takes a unit of the flow past the innermost block that is kept together.
+func (d *Doc) loose(u unit) {
+	held := d.held
+	d.held = nil
+	d.emit(u)
+	d.held = held
+}
+
 // Space adds room, which vanishes at the top of a page.
 func (d *Doc) Space(points float64) {
 	if n := len(d.held); n > 0 {

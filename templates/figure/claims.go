@@ -15,7 +15,7 @@ import (
 // The claims figure: a column of labels, the axis, a column of results.
 const (
 	claimsLeft  = 140.0
-	claimsRight = 356.0
+	claimsRight = 311.0
 	claimsTop   = 20.0
 	claimsRow   = 14.0
 	claimsWord  = 57.0 // of the verdicts, at the right end

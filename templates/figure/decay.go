@@ -35,8 +35,8 @@ const (
 )
 
 // Decay draws each run of a decay measurement that has a curve: the readings over time on a logarithmic scale, the
-// window that was used (shaded), the fitted line, the background, for a run with the unit on the natural decay of the
-// first run with the unit off; and below them the residuals of the fit, as natural logarithms. The figures are half a
+// window that was used (shaded), the fitted line, the background, for a run with the unit on the natural decay, at the
+// mean of the runs with the unit off; and below them the residuals of the fit, as natural logarithms. The figures are half a
 // column wide, so that two stand side by side.
 func Decay(m *measure.Measurement) []Figure {
 	return DecayRuns(m, Half, func(*measure.Run) bool { return true })
@@ -44,27 +44,45 @@ func Decay(m *measure.Measurement) []Figure {
 
 // DecayRuns is Decay of the runs that are wanted, in a width of one's own.
 func DecayRuns(m *measure.Measurement, width float64, want func(*measure.Run) bool) []Figure {
-	var natural *measure.Run
-	for i := range m.Runs {
-		if r := &m.Runs[i]; r.State == "off" && usable(r.Curve) && r.Curve.K > 0 {
-			natural = r
-			break
-		}
-	}
+	off := naturalOf(m)
 	var out []Figure
 	for i := range m.Runs {
 		r := &m.Runs[i]
 		if !usable(r.Curve) || !want(r) {
 			continue
 		}
-		n := natural
+		n := off
 		if r.State == "off" {
-			n = nil
+			n = natural{}
 		}
 		out = append(out, decayRun(m, r, n, i, width))
 	}
 	return out
 }
+
+// natural is the decay with the unit off that an on run is judged beside: the mean of the off runs of its measurement.
+type natural struct {
+	k    float64 // per hour
+	runs int
+}
+
+func naturalOf(m *measure.Measurement) (n natural) {
+	sum := 0.0
+	for _, r := range m.Runs {
+		if r.State == "off" && !math.IsNaN(r.Value) && !math.IsInf(r.Value, 0) {
+			sum, n.runs = sum+r.Value, n.runs+1
+		}
+	}
+	if n.runs > 0 {
+		n.k = sum / float64(n.runs)
+	}
+	return n
+}
+
+// drawn reports whether there is a decay that falls.
+func (n natural) drawn() bool { return n.k > 0 }
+
+func (n natural) String() string { return "unit off, " + numeral.Short(n.k) + " per hour" }
 
 // usable reports whether a curve has anything that a logarithmic scale can show.
 func usable(c *measure.Curve) bool {
@@ -79,7 +97,7 @@ func usable(c *measure.Curve) bool {
 	return false
 }
 
-func decayRun(m *measure.Measurement, r, natural *measure.Run, i int, width float64) Figure {
+func decayRun(m *measure.Measurement, r *measure.Run, off natural, i int, width float64) Figure {
 	c := r.Curve
 	state := "unit on"
 	if r.State == "off" {
@@ -94,16 +112,16 @@ func decayRun(m *measure.Measurement, r, natural *measure.Run, i int, width floa
 	if !math.IsNaN(r.R2) && r.Points > 0 {
 		desc = append(desc, fmt.Sprintf("%d readings, R² %s.", r.Points, numeral.Fixed(r.R2, 4)))
 	}
-	if natural != nil {
-		desc = append(desc, fmt.Sprintf("With the unit off (run %s) the reading falls by %s per hour.", natural.Run, numeral.Short(natural.Curve.K)))
+	if off.drawn() {
+		desc = append(desc, fmt.Sprintf("With the unit off the reading falls by %s per hour, the mean of %s.", numeral.Short(off.k), numeral.Several(off.runs, "run")))
 	}
 	desc = append(desc, "Below: how far each reading is from the fitted line.")
 	id := fmt.Sprintf("fig-%s-run-%d", anchor(m.ID), i+1)
 	p := panelFor(width)
-	return New(id, title, strings.Join(desc, " "), p.width, p.height, func(s Surface) { drawDecay(s, r, natural, p) })
+	return New(id, title, strings.Join(desc, " "), p.width, p.height, func(s Surface) { drawDecay(s, r, off, p) })
 }
 
-func drawDecay(s Surface, r, natural *measure.Run, p decayPanel) {
+func drawDecay(s Surface, r *measure.Run, off natural, p decayPanel) {
 	c := r.Curve
 	x, y := p.axes(c)
 	unit := c.ValueUnit
@@ -126,8 +144,8 @@ func drawDecay(s Surface, r, natural *measure.Run, p decayPanel) {
 		s.Line(Point{x.from, y.at(c.Background)}, Point{x.to, y.at(c.Background)}, Stroke{0.6, Mid, Dashed})
 		s.Text(Point{x.to, y.at(c.Background) - 2}, "background "+numeral.Short(c.Background), text(small, Soft, End))
 	}
-	if natural != nil {
-		drawNatural(s, x, y, c, natural)
+	if off.drawn() {
+		drawNatural(s, x, y, c, off)
 	}
 	s.Dots(p.readings(c, x, y), 1.5, Mid)
 	line := fitted(c, x, y, c.K)
@@ -192,14 +210,14 @@ func fitted(c *measure.Curve, x, y axis, k float64) []Point {
 	return ps
 }
 
-// drawNatural draws how the same excess would fall with the unit off, at the rate of the natural run.
-func drawNatural(s Surface, x, y axis, c *measure.Curve, natural *measure.Run) {
-	ps := fitted(c, x, y, natural.Curve.K)
+// drawNatural draws how the same excess would fall with the unit off, at the rate of natural decay.
+func drawNatural(s Surface, x, y axis, c *measure.Curve, off natural) {
+	ps := fitted(c, x, y, off.k)
 	if len(ps) < 2 {
 		return
 	}
 	s.Polyline(ps, Stroke{0.9, Soft, Dashed})
-	name, t := "unit off, "+numeral.Short(natural.Curve.K)+" per hour", text(small, Soft, End)
+	name, t := off.String(), text(small, Soft, End)
 	last := ps[len(ps)-1]
 	above := last.Y // of the highest part of the line that the name stands over
 	for _, p := range ps {

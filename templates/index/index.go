@@ -33,7 +33,7 @@ type Row struct {
 	Version  string // of the program
 	Claims   int
 	Counts   map[verdict.Outcome]int
-	Findings int
+	Findings int      // those that leave something open
 	Files    []string // outputs in Folder: "audit.pdf"
 	Problem  string   // what kept it from being audited
 }
@@ -43,7 +43,7 @@ func FromReport(r verdict.Report) Row {
 	row := Row{Case: r.Case, State: Audited, Maker: r.Product.Maker, Model: r.Product.Model, Variant: r.Product.Variant, Issued: r.Issued,
 		Version: r.Tool.Version, Claims: len(r.Claims), Counts: map[verdict.Outcome]int{}}
 	for _, f := range r.Findings {
-		if f.SameAs == "" { // the reports print a finding once, with all its rules
+		if f.SameAs == "" && f.Class != "DEFINED" { // as the reports count: once, with all its rules, and only what leaves something open
 			row.Findings++
 		}
 	}
@@ -56,7 +56,7 @@ func FromReport(r verdict.Report) Row {
 // FromAudit fills a row from an audit that was just made.
 func FromAudit(a *verdict.Audit) Row {
 	row := Row{Case: a.Case, State: Audited, Maker: a.Product.Maker, Model: a.Product.Model, Variant: a.Product.Variant, Issued: a.Issued,
-		Version: a.Version, Claims: len(a.Rows), Counts: map[verdict.Outcome]int{}, Findings: len(a.Findings)}
+		Version: a.Version, Claims: len(a.Rows), Counts: map[verdict.Outcome]int{}, Findings: a.Open()}
 	for _, o := range verdict.Outcomes {
 		row.Counts[o] = a.Count(o)
 	}

@@ -170,18 +170,20 @@ func unless(s, t string) string {
 
 // questions lists what to ask of the claims that are not supported, claims of the same question in one.
 func (v *View) questions() {
-	at := map[Text]int{}
+	type key struct{ ask, settle Text }
+	at := map[key]int{}
 	for _, want := range []verdict.Outcome{verdict.Contradicted, verdict.Inconclusive, verdict.Unclear, verdict.Untested} {
 		for _, c := range v.Claims {
 			if c.Verdict != string(want) || c.Ask == "" {
 				continue
 			}
-			if k, ok := at[c.Ask]; ok {
+			same := key{c.Ask, load().settle[string(c.Attribute)]}
+			if k, ok := at[same]; ok {
 				v.Questions[k].Claims = append(v.Questions[k].Claims, c.ID)
 				continue
 			}
-			at[c.Ask] = len(v.Questions)
-			v.Questions = append(v.Questions, Question{Claims: []Text{c.ID}, Ask: c.Ask, Settle: load().settle[string(c.Attribute)]})
+			at[same] = len(v.Questions)
+			v.Questions = append(v.Questions, Question{Claims: []Text{c.ID}, Ask: c.Ask, Settle: same.settle})
 		}
 	}
 }

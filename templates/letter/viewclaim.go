@@ -160,7 +160,7 @@ func promise(c claims.Claim) string {
 	if w := words.AsWritten(c); w != "" {
 		s += ", written as “" + w + "”"
 	}
-	if !c.BoundGiven && c.Bound != "" {
+	if !c.BoundStated() && c.Bound != "" {
 		s += " (usual meaning)"
 	}
 	return s
@@ -184,7 +184,7 @@ func gap(r *verdict.Row) string {
 	if g == nil {
 		return ""
 	}
-	s := "differs by " + numeral.Signed(g.Value, g.Unit)
+	s := "differs by " + words.Difference(g)
 	if g.Unit != "dB(A)" && g.Unit != "%" {
 		s += " (" + numeral.Signed(g.Percent, "%") + ")"
 	}

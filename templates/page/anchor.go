@@ -97,6 +97,22 @@ func (n *anchors) claimsOf(ids []string) []span {
 	return out
 }
 
+// rows are links to the blocks of claims, by their index, with commas between.
+func (n *anchors) rows(a *verdict.Audit, rows []int) []span {
+	var out []span
+	for k, i := range rows {
+		if k > 0 {
+			out = append(out, span{Text: ", "})
+		}
+		id := a.Rows[i].Claim.ID
+		if id == "" {
+			id = "claim"
+		}
+		out = append(out, link(id, n.row[i]))
+	}
+	return out
+}
+
 // drawing is a figure as the page shows it. Wide ones scroll sideways on a narrow screen.
 type drawing struct {
 	Title string

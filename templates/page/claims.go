@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"weighhouse/measure"
 	"weighhouse/templates/numeral"
 	"weighhouse/templates/words"
 	"weighhouse/verdict"
@@ -29,6 +30,9 @@ func (v *view) claims(a *verdict.Audit, n *anchors) {
 		f.say("Seen", words.Seen(c))
 		f.say("Claimed", words.Promise(c))
 		f.say("Stated with it", numeral.Prose(c.Basis.Text))
+		if h := words.Printed(a, row); h != "" {
+			f.add("Captures", span{Text: words.Sentence(numeral.Prose(h)) + " "}, link("See the captures", "history"))
+		}
 		if row.Limit != nil {
 			f.say("Limit", words.LimitOf(row))
 			f.say("Tolerance from", numeral.Prose(words.Sourced(row.Tolerance.Source, row.Tolerance.Mark)))
@@ -38,7 +42,11 @@ func (v *view) claims(a *verdict.Audit, n *anchors) {
 			if m.K > 0 && m.Expanded > 0 {
 				s = append(s, span{Text: fmt.Sprintf(" (k = %s, ν = %s)", numeral.Short(m.K), words.DOF(m.DOF))})
 			}
-			f.add("Measured", append(s, span{Text: ", "}, link("measurement "+m.ID, n.measuredAt[m.ID]))...)
+			name := "Measured"
+			if m.Has(measure.Extrapolated) {
+				name = "Estimated"
+			}
+			f.add(name, append(s, span{Text: ", "}, link("measurement "+m.ID, n.measuredAt[m.ID]))...)
 		}
 		if row.Gap != nil {
 			f.say("Measured less claimed", numeral.Prose(words.Gap(row)))
@@ -51,6 +59,13 @@ func (v *view) claims(a *verdict.Audit, n *anchors) {
 		}
 		f.add("Findings", findingLinks(a, row, n)...)
 		f.say("To ask", numeral.Prose(row.Ask))
+		if lead, quote := words.AnswerTo(a, row); lead != "" {
+			t := []span{{Text: lead + " ", Soft: true}}
+			if quote != "" {
+				t = append(t, span{Text: "“"}, span{Text: quote, Other: true}, span{Text: "” "})
+			}
+			f.add("Maker's answer", append(t, link("See its answer in full", "replies"))...)
+		}
 		v.Claims = append(v.Claims, b)
 	}
 }
@@ -81,7 +96,10 @@ type findingBlock struct {
 }
 
 func (v *view) findings(a *verdict.Audit, n *anchors) {
-	for _, i := range words.Weightiest(a.Findings) {
+	if open := words.Open(a.Findings); len(open) > 0 {
+		v.FindingsTitle = "What the words leave open: " + numeral.Several(len(open), "finding")
+	}
+	for _, i := range append(words.Open(a.Findings), words.Fixed(a.Findings)...) {
 		f := a.Findings[i]
 		b := findingBlock{ID: n.finding[i], Head: orText(words.RuleName(f), "Finding")}
 		if f.Class != "" {
@@ -105,7 +123,11 @@ func (v *view) findings(a *verdict.Audit, n *anchors) {
 			where = append(where, span{Text: f.Place})
 		}
 		b.Facts.add("Where", where...)
-		v.Findings = append(v.Findings, b)
+		if f.Fixed() {
+			v.Fixed = append(v.Fixed, b)
+		} else {
+			v.Findings = append(v.Findings, b)
+		}
 	}
 }
 

@@ -33,8 +33,8 @@ func TestEverythingIsPrintedInOrder(t *testing.T) {
 	text := wordsOf(parse(t, written(t, a)))
 	at := 0
 	for _, want := range []string{"Brindlecote Air Works Fennow 40", "serial FN40-007731", "Wren & Alder Bench", "The answer", "5 supported", "3 contradicted", "3 inconclusive", "2 untested", "1 unclear",
-		"not of a motive", "231 ± 16 m³/h", "≥ 288 m³/h", "cleans 28 % less air than claimed", "almost certainly misses it", "What the words leave open: the 3 that matter most of 5", "What to ask the maker", "not legal advice",
-		"In this report", "How the claims were judged", "JCGM 106:2012", "Claimed and measured at a glance", "Sound pressure level by setting", "Claim by claim", "C1 Delivery rate", "GB/T 18801", "What the words leave open",
+		"a statistical outcome, no motive", "The maker has answered (2031-03-04)", "231 ± 16 m³/h", "≥ 288 m³/h", "cleans 28 % less air than claimed", "almost certainly misses it", "What the words leave open: the 3 that matter most of 5", "What to ask the maker", "not legal advice",
+		"In this report", "How the claims were judged", "JCGM 106:2012", "Claimed and measured at a glance", "Sound pressure level by setting", "Claim by claim", "C1 Delivery rate", "GB/T 18801", "What the words leave open: 5 findings",
 		"EN 1822-1:2019", "Measurements, method and uncertainty", "M1 Delivery rate", "Run D1, unit on", "scatter of the runs", "M11", "What it costs to run", "173.17 EUR", "What follows from the results", "19.9 m²", "What was printed when",
 		"CADR 350 m³/h", "Test record", "OP-2217", "Completeness of the record: 14 of 16 items", "missing", "Inputs", a.Inputs[0].SHA256, "What the maker was asked", "Thank you for sending us your rows.", "no reply by 2031-03-12",
 		"Notes on reading", "Cautions", "Check current law", "reproduced except in full", "End of report"} {

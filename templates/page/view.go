@@ -64,14 +64,17 @@ type view struct {
 	Table                          []claimRow
 	TopTitle                       string
 	Top                            []topFinding
+	AskedTitle                     string
 	Asked, More                    []question
+	Since                          [][]span // what has happened since the captures and the measurements
 	Contents                       []span
 	Rule                           []string
 	Meanings                       []meaning
 	Overview                       []drawing // the claims' figure
 	Levels                         []drawing
 	Claims                         []claimBlock
-	Findings                       []findingBlock
+	FindingsTitle                  string
+	Findings, Fixed                []findingBlock
 	Measurements                   []measurementBlock
 	CostsFigure                    []drawing
 	Costs                          *table
@@ -84,6 +87,7 @@ type view struct {
 	Replies                        []replyBlock
 	Notes, Cautions                []string
 	AboutOverview, AboutFindings   string
+	FixedTitle, AboutFixed         string
 	AboutResults, AboutInfo        string
 	AboutCosts                     string
 	AboutRecord, AboutInputs, Note string
@@ -104,8 +108,8 @@ type meaning struct {
 }
 
 type question struct {
-	Claim span
-	Ask   string
+	Claims []span
+	Ask    string
 }
 
 func newView(a *verdict.Audit) *view {
@@ -116,7 +120,7 @@ func newView(a *verdict.Audit) *view {
 		Subject: "What its maker says of the " + name + ", set against what was measured",
 		Author:  words.Field(a, "tester"), Tool: strings.TrimSpace("weighhouse " + a.Version), Issued: a.Issued,
 		NothingMeasured: len(a.Measurements) == 0, AboutVerdicts: words.AboutVerdicts,
-		AboutOverview: words.AboutOverview, AboutFindings: words.AboutFindings, AboutResults: words.AboutResults,
+		AboutOverview: words.AboutOverview, AboutFindings: words.AboutFindings, FixedTitle: words.FixedHead, AboutFixed: words.AboutFixed, AboutResults: words.AboutResults,
 		AboutInfo: words.AboutInfo, AboutCosts: words.AboutCosts, AboutRecord: words.AboutRecord, AboutInputs: words.AboutInputs, Note: words.NotInPart,
 		Notes: a.Notes, Cautions: a.Cautions,
 	}
@@ -226,14 +230,45 @@ func (v *view) answer(a *verdict.Audit, n *anchors) {
 		}
 		v.Top = append(v.Top, topFinding{words.Shorten(f.Quote, 90), numeral.Prose(f.Why), at})
 	}
-	for i, q := range words.Questions(a) {
-		x := question{link(orText(a.Rows[q.Row].Claim.ID, "claim"), n.row[q.Row]), numeral.Prose(q.Ask)}
-		if i < shownQuestions {
+	v.since(a, n)
+	v.AskedTitle = words.QuestionsHead(a)
+	qs := words.Questions(a)
+	needed := words.Needed(a, qs)
+	for i, q := range qs {
+		x := question{n.rows(a, q.Rows), numeral.Prose(q.Ask)}
+		if i < max(shownQuestions, needed) {
 			v.Asked = append(v.Asked, x)
 		} else {
 			v.More = append(v.More, x)
 		}
 	}
+}
+
+// since says what has happened since the claims were captured and measured: the maker's answer, later captures.
+func (v *view) since(a *verdict.Audit, n *anchors) {
+	if s := words.Answered(a.Replies); s != "" {
+		t := []span{{Text: strings.TrimSuffix(s, "."), Bold: true}, {Text: ": "}, link("its answer in full", "replies")}
+		if on := words.AnsweredOn(a); len(on) > 0 {
+			t = append(append(t, span{Text: "; what it says of "}), n.rows(a, on)...)
+			t = append(t, span{Text: " stands there too"})
+		}
+		v.Since = append(v.Since, append(t, span{Text: "."}))
+	}
+	changed, absent := words.Later(a)
+	if len(changed)+len(absent) == 0 {
+		return
+	}
+	t := []span{{Text: "Later captures", Bold: true}, {Text: " of the same source: "}}
+	if len(changed) > 0 {
+		t = append(append(t, n.rows(a, changed)...), span{Text: " changed"})
+	}
+	if len(changed) > 0 && len(absent) > 0 {
+		t = append(t, span{Text: "; "})
+	}
+	if len(absent) > 0 {
+		t = append(append(t, n.rows(a, absent)...), span{Text: " not recorded again"})
+	}
+	v.Since = append(v.Since, append(t, span{Text: ": "}, link("what was printed when", "history"), span{Text: "."}))
 }
 
 func orText(s, other string) string {
@@ -253,6 +288,7 @@ func (v *view) contents() {
 		{len(v.Overview)+len(v.Levels) > 0, "Claimed and measured at a glance", "overview"},
 		{len(v.Claims) > 0, "Claim by claim", "claims"},
 		{len(v.Findings) > 0, "What the words leave open", "findings"},
+		{len(v.Fixed) > 0, words.FixedHead, "fixed"},
 		{len(v.Measurements) > 0, "Measurements, method and uncertainty", "measurements"},
 		{v.Costs != nil, "What it costs to run for one year", "costs"},
 		{len(v.Info) > 0, "What follows from the results", "information"},

@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -13,12 +14,15 @@ import (
 	"weighhouse/verdict"
 )
 
-// setting is how the first page is set: ems of the table and of the lists.
-type setting struct{ table, list float64 }
+// setting is how the first page is set: ems of the table and of the lists, and how many findings are shown.
+type setting struct {
+	table, list float64
+	findings    int
+}
 
-// settings are tried in this order until the answer fits on one page with a few questions to the maker; in the last it
-// need have none.
-var settings = []setting{{7.8, 8}, {7.4, 7.6}, {7, 7.3}, {7, 7}}
+// settings are tried in this order until the answer fits on one page with a question for each contradicted claim, and a
+// few questions at the least; in the last it need have none.
+var settings = []setting{{7.8, 8, 3}, {7.4, 7.6, 3}, {7, 7.3, 3}, {7, 7, 3}, {7, 7, 2}, {7, 7, 1}}
 
 // The first page shows as many questions as it has room for, from fewQuestions to manyQuestions.
 const (
@@ -33,21 +37,28 @@ func (r *report) answer() {
 	alone := func(fill func(*report)) (pages int, used float64) {
 		return r.Try(func(d *document.Doc) { fill(&report{Doc: d, a: r.a}) })
 	}
+	all := words.Questions(r.a)
+	least := min(fewQuestions, len(all))
+	few := max(least, min(words.Needed(r.a, all), manyQuestions)) // each contradicted claim has one, where they fit
 	for i := r.likely(); i < len(settings); i++ {
 		s := settings[i]
-		pages, used := alone(func(r *report) { r.answerIn(s, 0) })
+		pages, used := alone(func(r *report) { r.answerIn(s, -1) })
 		if pages > 1 {
 			continue
 		}
-		n := manyQuestions - sort.Search(manyQuestions-fewQuestions+1, func(left int) bool { // each more takes more room
+		n := manyQuestions - sort.Search(manyQuestions-least+1, func(left int) bool { // each more takes more room
 			const between = 8 // what stands between blocks is not counted by themselves
 			_, more := alone(func(r *report) { r.questions(s.list, manyQuestions-left) })
 			return used+more+between <= r.Height()
 		})
-		if n < fewQuestions && i < len(settings)-1 {
-			continue
+		if n < few { // what stands between blocks may be less than was counted
+			if pages, _ := alone(func(r *report) { r.answerIn(s, few) }); pages == 1 {
+				n = few
+			} else if i < len(settings)-1 {
+				continue
+			}
 		}
-		if n < fewQuestions {
+		if n < least {
 			n = 0
 		}
 		r.answerIn(s, n)
@@ -58,7 +69,7 @@ func (r *report) answer() {
 	}
 	r.opening()
 	s := settings[1]
-	r.topFindings(s.list)
+	r.topFindings(s)
 	r.questions(s.list, fewQuestions+1)
 	r.beforeUse()
 	r.Styled(document.Style{Size: 9, Face: typeface.Bold, After: 2, Before: 8, KeepNext: true, Tag: "H2"}, document.Plain("All "+numeral.Several(len(r.a.Rows), "claim")))
@@ -73,13 +84,13 @@ func (r *report) likely() int {
 			return i
 		}
 	}
-	return len(settings) - 2
+	return 2
 }
 
 func (r *report) answerIn(s setting, questions int) {
 	r.opening()
 	r.claimsTable(s.table)
-	r.topFindings(s.list)
+	r.topFindings(s)
 	r.questions(s.list, questions)
 	r.beforeUse()
 }
@@ -153,10 +164,54 @@ func (r *report) counts() {
 	}
 	r.Styled(document.Style{Size: 11, After: 3}, t...)
 	about := document.Text{document.Plain(words.AboutVerdicts + " "), document.To("rule", "The rule in full"), document.Plain(".")}
-	if s := words.Answered(r.a.Replies); s != "" { // beside it, since another line may not fit on the page
-		about = append(about, document.Plain(" "), document.To("replies", s))
-	}
 	r.Styled(document.Style{Size: 7.3, Tone: figure.Soft, After: 4}, about...)
+	if since := r.since(); len(since) > 0 {
+		r.Styled(document.Style{Size: 7.3, After: 4}, since...)
+	}
+}
+
+// since says what has happened since the claims were captured and measured: the maker's answer, later captures.
+func (r *report) since() (t document.Text) {
+	if s := words.Answered(r.a.Replies); s != "" {
+		t = append(t, document.Bold(strings.TrimSuffix(s, ".")), document.Plain(": "), document.To("replies", "its answer in full"))
+		if on := words.AnsweredOn(r.a); len(on) > 0 {
+			t = append(append(t, document.Plain("; what it says of ")), r.claimLinks(on, mostClaims)...)
+			t = append(t, document.Plain(" stands there too"))
+		}
+		t = append(t, document.Plain(". "))
+	}
+	changed, absent := words.Later(r.a)
+	say := func(what string, rows []int) {
+		if len(rows) == 0 {
+			return
+		}
+		t = append(append(t, r.claimLinks(rows, 2*mostClaims)...), document.Plain(what))
+	}
+	if len(changed)+len(absent) > 0 {
+		t = append(t, document.Bold("Later captures"), document.Plain(" of the same source: "))
+		say(" changed", changed)
+		if len(changed) > 0 && len(absent) > 0 {
+			t = append(t, document.Plain("; "))
+		}
+		say(" not recorded again", absent)
+		t = append(t, document.Plain(": "), document.To("history", "what was printed when"), document.Plain("."))
+	}
+	return t
+}
+
+// claimLinks lists claims, with links to their blocks, up to most and then how many more there are.
+func (r *report) claimLinks(rows []int, most int) (t document.Text) {
+	for k, i := range rows {
+		if k > 0 {
+			t = append(t, document.Plain(", "))
+		}
+		if k == most && len(rows) > most {
+			return append(t[:len(t)-1], document.Plain(fmt.Sprintf(" and %d more", len(rows)-most)))
+		}
+		id := r.a.Rows[i].Claim.ID
+		t = append(t, document.To(claimAnchor(id), id))
+	}
+	return t
 }
 
 func (r *report) claimsTable(size float64) {
@@ -167,13 +222,13 @@ func (r *report) claimsTable(size float64) {
 		c := row.Claim
 		said := document.T(words.Claimed(c))
 		if c.Claimed == nil {
-			said = document.T("“" + words.Shorten(c.Wording, 34) + "”")
+			said = document.T("“" + words.Shorten(c.Wording, 18) + "”")
 		} else if s := words.AsWritten(c); s != "" {
 			said = append(said, document.Span{Text: "\n" + words.Shorten(s, 26), Tone: figure.Soft})
 		}
 		v := verdictText(row.Verdict, size)
 		if row.Probability != nil {
-			v = append(v, document.Span{Text: "\n" + sure(row), Tone: figure.Soft, Scale: 7 / size})
+			v = append(v, document.Span{Text: "\n" + words.Sure(&row), Tone: figure.Soft, Scale: 7 / size})
 		}
 		gap := row.GapWords
 		if gap == "" {
@@ -199,33 +254,24 @@ func eyebrow(a *verdict.Audit) string {
 	return s
 }
 
-// sure is a row's probability in words; where a weakness of the measurement holds the verdict back, that is said
-// instead.
-func sure(row verdict.Row) string {
-	p := *row.Probability
-	if row.Verdict == verdict.Inconclusive && (p <= 0.05 || p >= 0.95) {
-		return "held back, see its note"
-	}
-	return numeral.Sure(p)
-}
-
 func claimAnchor(id string) string { return "claim-" + id }
 
 func findingAnchor(i int) string { return fmt.Sprintf("finding-%d", i+1) }
 
-// shownFindings is how many findings the first page has room for.
-const shownFindings = 3
-
-func (r *report) topFindings(size float64) {
+func (r *report) topFindings(s setting) {
 	fs := r.a.Findings
 	if len(words.Open(fs)) == 0 {
 		return
 	}
 	order := words.Open(fs)
 	title := "What the words leave open"
-	if n := len(order); n > shownFindings {
-		order = order[:shownFindings]
-		title += fmt.Sprintf(": the %d that matter most of %d", shownFindings, n)
+	if n := len(order); n > s.findings {
+		order = order[:s.findings]
+		if s.findings == 1 {
+			title += fmt.Sprintf(": the one that matters most of %d", n)
+		} else {
+			title += fmt.Sprintf(": the %d that matter most of %d", s.findings, n)
+		}
 	}
 	r.Styled(document.Style{Size: 9, Face: typeface.Bold, After: 2, Before: 4, KeepNext: true, Tag: "H2"}, document.Plain(title))
 	var items []document.Text
@@ -238,30 +284,31 @@ func (r *report) topFindings(size float64) {
 		t = append(t, document.Soft("("), document.To(findingAnchor(i), strings.Join(f.Claims, ",\u00a0")+":\u00a0"+f.Rule), document.Soft(")"))
 		items = append(items, t)
 	}
-	r.SmallList(size, items...)
+	r.SmallList(s.list, items...)
 }
 
+// mostClaims is how many claims a question of the first page names.
+const mostClaims = 9
+
 // questions lists what to ask the maker, of the claims that are not supported, each question once, and says how many
-// there are beyond those shown.
+// there are. Where none is shown, a line says how many; where show is less, there is no line either.
 func (r *report) questions(size float64, show int) {
-	var items []document.Text
 	qs := words.Questions(r.a)
-	if show == 0 && len(qs) > 0 {
-		r.Styled(document.Style{Size: size, Before: 3, After: -1}, document.Plain(fmt.Sprintf("What to ask the maker: %s, each with its claim.", numeral.Several(len(qs), "question"))))
-	}
-	for _, q := range qs[:min(show, len(qs))] {
-		id := r.a.Rows[q.Row].Claim.ID
-		items = append(items, document.Text{document.To(claimAnchor(id), id), document.Plain(" " + numeral.Prose(q.Ask))})
-	}
-	if len(items) == 0 {
+	if len(qs) == 0 || show < 0 {
 		return
 	}
-	r.Styled(document.Style{Size: 9, Face: typeface.Bold, After: 2, Before: 4, KeepNext: true, Tag: "H2"}, document.Plain("What to ask the maker"))
-	switch more := len(qs) - show; {
-	case more == 1:
-		items = append(items, document.Text{document.Soft("and one more question, with its claim")})
-	case more > 1:
-		items = append(items, document.Text{document.Soft(fmt.Sprintf("and %d more questions, each with its claim", more))})
+	head := words.QuestionsHead(r.a)
+	if show == 0 {
+		r.Styled(document.Style{Size: size, Before: 3, After: -1}, document.Plain(fmt.Sprintf("%s: %s, each with its claim.", head, numeral.Several(len(qs), "question"))))
+		return
 	}
+	var items []document.Text
+	for _, q := range qs[:min(show, len(qs))] {
+		items = append(items, append(r.claimLinks(slices.Sorted(slices.Values(q.Rows)), mostClaims), document.Plain(": "+numeral.Prose(q.Ask))))
+	}
+	if len(qs) > show {
+		head += fmt.Sprintf(": %d of %d questions, each with its claim", show, len(qs))
+	}
+	r.Styled(document.Style{Size: 9, Face: typeface.Bold, After: 2, Before: 4, KeepNext: true, Tag: "H2"}, document.Plain(head))
 	r.SmallList(size, items...)
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"weighhouse/measure"
 	"weighhouse/templates/document"
 	"weighhouse/templates/figure"
 	"weighhouse/templates/numeral"
@@ -43,7 +44,7 @@ func (r *report) claims() {
 	}
 	r.Heading(1, "Claim by claim")
 	for _, row := range r.a.Rows {
-		r.KeepTogether(func() { r.claim(row) })
+		r.KeepUnlessBlank(0.13, 7, func() { r.claim(row) })
 	}
 }
 
@@ -70,17 +71,11 @@ func (r *report) claim(row verdict.Row) {
 		}
 	}
 	say("Seen", seen(row))
-	if c.Claimed != nil {
-		s := words.Claimed(c)
-		if w := words.AsWritten(c); w != "" {
-			s += ", written as “" + w + "”"
-		}
-		if !c.BoundGiven && c.Bound != "" {
-			s += " (the usual meaning of such a claim: it does not say “" + string(c.Bound) + "” itself)"
-		}
-		say("Claimed", s)
-	}
+	say("Claimed", words.Promise(c))
 	say("Stated with it", numeral.Prose(c.Basis.Text))
+	if h := words.Printed(r.a, &row); h != "" {
+		add("Captures", document.Plain(words.Sentence(numeral.Prose(h))+" "), document.To("history", "See the captures"))
+	}
 	r.judgement(row, add, say)
 	var notes []string
 	for _, n := range row.Notes { // those of reading the claim are among them
@@ -102,6 +97,13 @@ func (r *report) claim(row verdict.Row) {
 	}
 	add("Findings", fs...)
 	say("To ask", numeral.Prose(row.Ask))
+	if lead, quote := words.AnswerTo(r.a, &row); lead != "" {
+		t := document.Text{document.Soft(lead + " ")}
+		if quote != "" {
+			t = append(t, document.Plain("“"+quote+"” "))
+		}
+		add("Maker's answer", append(t, document.To("replies", "See its answer in full"))...)
+	}
 	r.Table(t)
 }
 
@@ -123,7 +125,11 @@ func (r *report) judgement(row verdict.Row, add func(string, ...document.Span), 
 		if s := numeral.Prose(words.Gap(&row)); s != "" {
 			t = append(t, document.Plain("; measured less claimed: "+s))
 		}
-		add("Measured", t...)
+		name := "Measured"
+		if m.Has(measure.Extrapolated) {
+			name = "Estimated"
+		}
+		add(name, t...)
 	} else {
 		say("In words", numeral.Prose(row.GapWords))
 	}

@@ -66,6 +66,38 @@ func TestDemoFirstPage(t *testing.T) {
 	}
 }
 
+// Page 1 of the demo says what has happened since, and asks something of each contradicted claim; beside the claims stands
+// what the maker answered, and what the captures say. No claim that is open looks as if nobody had answered.
+func TestDemoAnswersAndQuestions(t *testing.T) {
+	a := demo(t)
+	ps := recording(t, a, Options{})
+	one := said(ps[0])
+	for _, want := range []string{"The maker has answered (2026-06-19) : its answer in full", "Later captures of the same source: C1 changed", "C22 not recorded again", "too few particles counted to tell",
+		"4200 h est.", "about a tenth of what the claim allows", "at the measured watts, 4 % more a year than claimed", "What to ask the maker, where its answer does not settle it: 5 of 15 questions", "most of 25"} {
+		if !strings.Contains(one, want) {
+			t.Errorf("page 1 does not say %q", want)
+		}
+	}
+	_, asked, _ := strings.Cut(one, "where its answer does not settle it")
+	for _, r := range a.Rows {
+		if r.Verdict == verdict.Contradicted && !strings.Contains(asked, r.Claim.ID) {
+			t.Errorf("page 1 asks nothing of %s", r.Claim.ID)
+		}
+	}
+	all := said(strings.Join(ps, "\n"))
+	for _, want := range []string{"measured with the radio module switched off", "no words on this claim were recognised in its answer", "the figure fell from 340 m³/h to 290 m³/h",
+		"What the words state with a fixed meaning", "What the words leave open: 25 findings", "percentage points", "supply voltage is not recorded"} {
+		if !strings.Contains(all, want) {
+			t.Errorf("the report does not say %q", want)
+		}
+	}
+	for _, bad := range []string{`"ioniser on" was not understood`, "≤ 5 ppb (the usual meaning"} {
+		if strings.Contains(all, bad) {
+			t.Errorf("the report says %q", bad)
+		}
+	}
+}
+
 // However many claims there are, page 1 has the counts and the findings that matter most; what follows is not pressed.
 func TestFirstPageWithFewAndManyClaims(t *testing.T) {
 	for _, n := range []int{1, 5, 14, 60} {

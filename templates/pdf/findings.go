@@ -18,9 +18,12 @@ func (r *report) findings() {
 	if len(fs) == 0 {
 		return
 	}
-	r.Heading(1, "What the words leave open")
-	r.small(words.AboutFindings + " " + words.AboutMarks)
-	order := words.Weightiest(fs)
+	order, fixed := words.Open(fs), words.Fixed(fs)
+	open := len(order)
+	if open > 0 {
+		r.Heading(1, "What the words leave open: "+numeral.Several(open, "finding"))
+		r.small(words.AboutFindings + " " + words.AboutMarks)
+	}
 	for len(order) > 0 {
 		n := 1
 		for n < len(order) && fs[order[n]].Severity == fs[order[0]].Severity {
@@ -35,6 +38,15 @@ func (r *report) findings() {
 			r.findingTable(order[:n])
 		}
 		order = order[n:]
+	}
+	if len(fixed) > 0 {
+		r.Heading(1, words.FixedHead)
+		about := words.AboutFixed
+		if open == 0 {
+			about += " " + words.AboutMarks
+		}
+		r.small(about)
+		r.findingTable(fixed)
 	}
 }
 

@@ -13,6 +13,7 @@ func (r *report) history() {
 	if len(r.a.History) == 0 {
 		return
 	}
+	r.Anchor("history")
 	r.Heading(1, "What was printed when")
 	var changes []string // of threads with one entry, in order
 	single := map[string][]verdict.Thread{}

@@ -18,12 +18,8 @@ func (r *report) information() {
 	r.Heading(1, "What follows from the results")
 	r.small(words.AboutInfo)
 	for i := range r.a.Info {
-		const long = 6 // rows: more are not worth the room that is lost by keeping them together
-		if t := &r.a.Info[i]; len(t.Rows) > long {
-			r.informs(t)
-		} else {
-			r.KeepTogether(func() { r.informs(t) })
-		}
+		const blank, head = 0.22, 6 // of a page that keeping a table together may cost; else heading, head and a few rows
+		r.KeepUnlessBlank(blank, head, func() { r.informs(&r.a.Info[i]) })
 	}
 }
 

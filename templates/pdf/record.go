@@ -23,14 +23,16 @@ func (r *report) record() {
 		r.Table(f)
 	}
 	if len(t.Instruments) > 0 {
-		r.Anchor("instruments")
-		r.Heading(3, "Instruments")
-		f := document.Table{Size: 7.5, Tight: true, RowHeads: true, Columns: []document.Column{{Head: "Id", Width: 7}, {Head: "Measures", Width: 20}, {Head: "Serial", Width: 11}, {Head: "Calibrated", Width: 11},
-			{Head: "Accuracy", Width: 14}, {Head: "Note", Width: 37}}}
-		for _, x := range t.Instruments {
-			f.Rows = append(f.Rows, []document.Text{document.T(x.ID), document.T(x.Measures), document.T(x.Serial), document.T(x.Calibrated), document.T(x.Accuracy), document.T(numeral.Prose(x.Note))})
-		}
-		r.Table(f)
+		r.KeepUnlessBlank(0.3, 7, func() {
+			r.Anchor("instruments")
+			r.Heading(3, "Instruments")
+			f := document.Table{Size: 7.5, Tight: true, RowHeads: true, Columns: []document.Column{{Head: "Id", Width: 7}, {Head: "Measures", Width: 20}, {Head: "Serial", Width: 11}, {Head: "Calibrated", Width: 11},
+				{Head: "Accuracy", Width: 14}, {Head: "Note", Width: 37}}}
+			for _, x := range t.Instruments {
+				f.Rows = append(f.Rows, []document.Text{document.T(x.ID), document.T(x.Measures), document.T(x.Serial), document.T(x.Calibrated), document.T(x.Accuracy), document.T(numeral.Prose(x.Note))})
+			}
+			r.Table(f)
+		})
 	}
 	if len(t.Complete) == 0 {
 		return
@@ -41,17 +43,19 @@ func (r *report) record() {
 			present++
 		}
 	}
-	r.Heading(3, fmt.Sprintf("Completeness of the record: %d of %d items", present, len(t.Complete)))
-	r.small(words.AboutRecord)
-	f := document.Table{Size: 7.6, Tight: true, Columns: []document.Column{{Head: "", Width: 5}, {Head: "Item", Width: 55}, {Head: "Taken from", Width: 25}, {Head: "Present", Width: 15}}}
-	for _, x := range t.Complete {
-		is := document.T("yes")
-		if !x.Present {
-			is = document.Text{document.Bold("missing")}
+	r.KeepUnlessBlank(0.3, 7, func() {
+		r.Heading(3, fmt.Sprintf("Completeness of the record: %d of %d items", present, len(t.Complete)))
+		r.small(words.AboutRecord)
+		f := document.Table{Size: 7.6, Tight: true, Columns: []document.Column{{Head: "", Width: 5}, {Head: "Item", Width: 55}, {Head: "Taken from", Width: 25}, {Head: "Present", Width: 15}}}
+		for _, x := range t.Complete {
+			is := document.T("yes")
+			if !x.Present {
+				is = document.Text{document.Bold("missing")}
+			}
+			f.Rows = append(f.Rows, []document.Text{document.T(x.Letter), document.T(x.Item), document.T(x.From), is})
 		}
-		f.Rows = append(f.Rows, []document.Text{document.T(x.Letter), document.T(x.Item), document.T(x.From), is})
-	}
-	r.Table(f)
+		r.Table(f)
+	})
 }
 
 // inputs lists every file that was read, with its hash, and what is attached.

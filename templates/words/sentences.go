@@ -2,7 +2,6 @@ package words
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"weighhouse/claims"
@@ -12,10 +11,12 @@ import (
 
 // What the parts of a report say of themselves.
 const (
-	AboutVerdicts = "U: the measurement's expanded uncertainty, about 95 %. Limit: the claim with a tolerance in the maker's favour. Supported: at least 95 % sure that the unit tested meets it. " +
-		"Contradicted: at most 5 % sure; the name of a statistical outcome, not of a motive. Inconclusive: in between. Untested: nothing measured bears on it. Unclear: it cannot be assessed as worded."
+	AboutVerdicts = "U: the measurement's expanded uncertainty, about 95 %. Limit: the claim with a tolerance in the maker's favour. Supported: at least 95 % sure that the unit tested meets the limit. " +
+		"Contradicted: at most 5 % sure that it does; a statistical outcome, no motive. Inconclusive: in between. Untested: nothing measured bears on it. Unclear: it cannot be assessed as worded."
 	AboutOverview = "Each claim with a number, divided by that number. The shaded side meets the limit; a bar wholly within it supports the claim, one wholly outside contradicts it."
 	AboutFindings = "Findings about wording need no measurement. Each names the rule, the exact words, why they cannot be relied on as they stand, and what would settle them."
+	AboutFixed    = "A standard or a limit gives these words a meaning. Nothing is open about them; the question asks for the evidence."
+	FixedHead     = "What the words state with a fixed meaning"
 	AboutMarks    = "Behind a source, or behind each of its documents, stands how it is known: read, in the document named; second-hand, from a restatement, the document itself was not read; memory, to be checked in the document before anyone relies on it; " +
 		"computed; judgement, a choice of this program and not of a document; case, given by the tester."
 	AboutResults = "u is a standard uncertainty, U = k·u the expanded one, at about 95 %. A share is a component's part of the combined variance u²."
@@ -57,7 +58,7 @@ func Sure(row *verdict.Row) string {
 		return ""
 	}
 	p := *row.Probability
-	if row.Verdict == verdict.Inconclusive && (p <= 0.05 || p >= 0.95) {
+	if row.TooFew || row.Verdict == verdict.Inconclusive && (p <= 0.05 || p >= 0.95) {
 		return "held back, see its note"
 	}
 	return numeral.Sure(p)
@@ -84,7 +85,7 @@ func Promise(c claims.Claim) string {
 	if w := AsWritten(c); w != "" {
 		s += ", written as “" + w + "”"
 	}
-	if !c.BoundGiven && c.Bound != "" {
+	if !c.BoundStated() && c.Bound != "" {
 		s += " (the usual meaning of such a claim: it does not say “" + string(c.Bound) + "” itself)"
 	}
 	return s
@@ -108,6 +109,15 @@ func LimitOf(row *verdict.Row) string {
 	return s + " in the maker's favour"
 }
 
+// Difference is measured less claimed with its sign and unit; of two percentages it is in percentage points.
+func Difference(g *verdict.Gap) string {
+	u := g.Unit
+	if u == "%" {
+		u = "percentage points"
+	}
+	return numeral.Signed(g.Value, u)
+}
+
 // Gap is measured less claimed, with the gap as a buyer would say it; "" where there is none. Of a level or of a share
 // no percentage is given, since it would say nothing.
 func Gap(row *verdict.Row) string {
@@ -115,7 +125,7 @@ func Gap(row *verdict.Row) string {
 	if g == nil {
 		return ""
 	}
-	s := numeral.Signed(g.Value, g.Unit)
+	s := Difference(g)
 	if g.Unit != "dB(A)" && g.Unit != "%" {
 		s += " (" + numeral.Signed(g.Percent, "%") + ")"
 	}
@@ -171,49 +181,4 @@ func Reply(x claims.Reply) string {
 		return s + "; no reply by " + x.Deadline + " is recorded."
 	}
 	return s + "; no reply is recorded."
-}
-
-// Answered says that the maker has answered, and when; "" where no answer is recorded.
-func Answered(replies []claims.Reply) string {
-	n := 0
-	var days []string
-	for _, x := range replies {
-		if x.Received == "" && x.Text == "" {
-			continue
-		}
-		n++
-		if x.Received != "" && !slices.Contains(days, x.Received) {
-			days = append(days, x.Received)
-		}
-	}
-	if n == 0 {
-		return ""
-	}
-	s := "The maker has answered"
-	if len(days) > 0 {
-		s += " (" + strings.Join(days, ", ") + ")"
-	}
-	return s + "."
-}
-
-// Question is what to ask the maker of one claim.
-type Question struct {
-	Row int // index into Audit.Rows
-	Ask string
-}
-
-// Questions lists what to ask the maker, of the claims that are not supported, each question once: of contradicted claims
-// first, then unclear, inconclusive and untested ones.
-func Questions(a *verdict.Audit) []Question {
-	var out []Question
-	seen := map[string]bool{}
-	for _, want := range []verdict.Outcome{verdict.Contradicted, verdict.Unclear, verdict.Inconclusive, verdict.Untested} {
-		for i, row := range a.Rows {
-			if row.Verdict == want && row.Ask != "" && !seen[row.Ask] {
-				seen[row.Ask] = true
-				out = append(out, Question{i, row.Ask})
-			}
-		}
-	}
-	return out
 }

@@ -158,7 +158,11 @@ func Measured(m *measure.Measurement) string {
 			side = (m.Interval[1] - m.Interval[0]) / 2
 		}
 		v, _ := numeral.Rounded(m.Value, side)
-		return numeral.With(v, m.Unit) + " (" + numeral.Interval(m.Interval[0], m.Interval[1], side, "") + ")"
+		est := ""
+		if m.Has(measure.Extrapolated) {
+			est = "\u00a0est."
+		}
+		return numeral.With(v, m.Unit) + est + " (" + numeral.Interval(m.Interval[0], m.Interval[1], side, "") + ")"
 	}
 	return numeral.PlusMinus(m.Value, m.Expanded, m.Unit)
 }
@@ -281,7 +285,12 @@ func Weightiest(fs []verdict.Finding) []int {
 // Open is Weightiest of the findings that leave something open: without those of words that have a fixed meaning, where only
 // the evidence is asked for.
 func Open(fs []verdict.Finding) []int {
-	return slices.DeleteFunc(Weightiest(fs), func(i int) bool { return fs[i].Class == "DEFINED" })
+	return slices.DeleteFunc(Weightiest(fs), func(i int) bool { return fs[i].Fixed() })
+}
+
+// Fixed is Weightiest of the findings of words that have a fixed meaning.
+func Fixed(fs []verdict.Finding) []int {
+	return slices.DeleteFunc(Weightiest(fs), func(i int) bool { return !fs[i].Fixed() })
 }
 
 // RuleName is a finding's rule with those that say the same of the same words: "FG-11 (also R6)".

@@ -128,10 +128,6 @@ func TestOrder(t *testing.T) {
 	if got := Weightiest(fs); !slices.Equal(got, []int{2, 4, 3, 0, 1}) {
 		t.Errorf("the findings by weight: %v", got)
 	}
-	a := &verdict.Audit{Rows: []verdict.Row{{Verdict: verdict.Untested, Ask: "a"}, {Verdict: verdict.Supported, Ask: "b"}, {Verdict: verdict.Contradicted, Ask: "c"}, {Verdict: verdict.Unclear, Ask: "a"}, {Verdict: verdict.Unclear}}}
-	if got := Questions(a); !slices.Equal(got, []Question{{2, "c"}, {3, "a"}}) {
-		t.Errorf("questions: %v", got)
-	}
 }
 
 func TestAnswered(t *testing.T) {

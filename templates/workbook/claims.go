@@ -82,7 +82,17 @@ func (b *book) claim(row int, r *verdict.Row) []xlsx.Cell {
 	}
 	set(claWords, xlsx.Wrapped(r.GapWords))
 	set(claWording, xlsx.Wrapped(c.Wording))
-	set(claNotes, xlsx.Wrapped(strings.Join(r.Notes, "\n")))
+	notes := append([]string(nil), r.Notes...)
+	if h := words.Printed(b.a, r); h != "" {
+		notes = append(notes, "captures: "+h+" (see "+recordName+")")
+	}
+	if lead, quote := words.AnswerTo(b.a, r); lead != "" {
+		if quote != "" {
+			lead += " “" + quote + "”"
+		}
+		notes = append(notes, "maker's answer, in full in "+recordName+": "+lead)
+	}
+	set(claNotes, xlsx.Wrapped(strings.Join(notes, "\n")))
 	if c.Claimed != nil {
 		set(claLow, given(c.Claimed.Low))
 		set(claHigh, given(c.Claimed.High))
@@ -96,6 +106,9 @@ func (b *book) claim(row int, r *verdict.Row) []xlsx.Cell {
 		b.limits(r, at, set, say)
 	}
 	if m := r.Measured; m != nil {
+		if m.Has(measure.Extrapolated) {
+			say("measured", "estimated, beyond the last reading")
+		}
 		set(claOf, xlsx.Text(m.ID))
 		if x := b.find(m.ID); x != nil && x.m.Value == m.Value && x.m.Std == m.Std {
 			for col, from := range map[int]int{claMeasured: resValue, claU: resU, claExpanded: resExpanded} {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"weighhouse/templates/internal/xlsx"
+	"weighhouse/templates/words"
 	"weighhouse/verdict"
 )
 
@@ -12,7 +13,8 @@ func (b *book) findings() *xlsx.Sheet {
 	s := &xlsx.Sheet{Name: findingsName, FreezeRows: 1, FreezeCols: 1, Filter: true, PagesWide: 2}
 	s.Widths(9, 18, 10, 10, 40, 56, 46, 40, 40, 12, 32)
 	s.Head("rule", "class", "severity", "claims", "quote", "why it matters", "what to ask", "what would settle it", "source", "mark of the source", "where it stands")
-	for _, f := range b.a.Findings {
+	for _, i := range append(words.Open(b.a.Findings), words.Fixed(b.a.Findings)...) {
+		f := b.a.Findings[i]
 		s.Add(xlsx.Text(f.Rule), xlsx.Text(f.Class), xlsx.Text(f.Severity), xlsx.Text(strings.Join(f.Claims, ", ")), xlsx.Wrapped(f.Quote),
 			xlsx.Wrapped(f.Why), xlsx.Wrapped(f.Ask), xlsx.Wrapped(f.Evidence), xlsx.Wrapped(f.Source), xlsx.Text(f.Mark), xlsx.Wrapped(f.Place))
 	}

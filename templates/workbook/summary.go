@@ -42,7 +42,9 @@ func (b *book) summary() *xlsx.Sheet {
 			xlsx.Wrapped(meanings[o]))
 	}
 	s.Add(label("claims in all"), count(fmt.Sprintf("SUM(%s)", xlsx.Down(2, from, s.Next()-1)), len(a.Rows)))
-	s.Add(label("findings on the wording"), count(fmt.Sprintf("COUNTA(%s)", b.column(findingsName, 1, len(a.Findings))), len(a.Findings)))
+	found := len(a.Findings)
+	s.Add(label("findings on the wording"), count(fmt.Sprintf(`COUNTA(%s)-COUNTIF(%s,"DEFINED")`, b.column(findingsName, 1, found), b.column(findingsName, 2, found)), a.Open()),
+		xlsx.Wrapped("that leave something open; of words with a fixed meaning only the evidence is asked for"))
 	s.Head("decision rule", "", "")
 	b.yesRow, b.noRow = s.Next(), s.Next()+1
 	s.Add(label("supported at a probability from"), formatted(given(1-verdict.Risk), "0.00"), xlsx.Text("change these two to see what hangs on them"))
