@@ -54,7 +54,7 @@ func (d *document) wholeClaim(found []Finding) []Finding {
 		if r.rule == "PE-02" && said["PE-01"] {
 			continue // the question about the size asks for the test as well
 		}
-		if r.rule == "PE-01" && said["R14"] {
+		if r.rule == "PE-06" && said["R19"] || r.rule == "PE-01" && said["R14"] {
 			continue
 		}
 		d.narrow(add(r.rule), d.all, d.all)

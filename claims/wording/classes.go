@@ -32,7 +32,7 @@ func (d *document) classCodes(p *passage) {
 		case c.grade == nil:
 			f := d.note(p, "R7", c.tok, c.end)
 			if c.system == "ASHRAE 52.2" {
-				f.Why = c.name + " does not exist: the MERV scale ends at 16."
+				f.Why = c.name + " is no value of ANSI/ASHRAE 52.2, whose scale ends at 16."
 				d.note(p, "FG-14", c.tok, c.end)
 			} else {
 				f.Why = c.name + " stands in no filter standard that we hold; it may be a slip of the pen."
