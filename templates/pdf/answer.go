@@ -3,7 +3,6 @@ package pdf
 import (
 	"fmt"
 	"slices"
-	"sort"
 	"strings"
 
 	"weighhouse/templates/document"
@@ -14,53 +13,11 @@ import (
 	"weighhouse/verdict"
 )
 
-// setting is how the first page is set: ems of the table and of the lists, and how many findings are shown.
-type setting struct {
-	table, list float64
-	findings    int
-}
-
-// settings are tried in this order until the answer fits on one page with a question for each contradicted claim, and a
-// few questions at the least; in the last it need have none.
-var settings = []setting{{7.8, 8, 3}, {7.4, 7.6, 3}, {7, 7.3, 3}, {7, 7, 3}, {7, 7, 2}, {7, 7, 1}}
-
-// The first page shows as many questions as it has room for, from fewQuestions to manyQuestions.
-const (
-	fewQuestions  = 2
-	manyQuestions = 8
-)
-
 // answer is the first page: what was audited, the verdicts, the findings that matter most, what to ask. It is for a
 // reader who has seen no such report before. Where there are more claims than one page can hold, the table comes last
 // and goes on on the next page, so that the first page still holds the answer.
 func (r *report) answer() {
-	alone := func(fill func(*report)) (pages int, used float64) {
-		return r.Try(func(d *document.Doc) { fill(&report{Doc: d, a: r.a}) })
-	}
-	all := words.Questions(r.a)
-	least := min(fewQuestions, len(all))
-	few := max(least, min(words.Needed(r.a, all), manyQuestions)) // each contradicted claim has one, where they fit
-	for i := r.likely(); i < len(settings); i++ {
-		s := settings[i]
-		pages, used := alone(func(r *report) { r.answerIn(s, -1) })
-		if pages > 1 {
-			continue
-		}
-		n := manyQuestions - sort.Search(manyQuestions-least+1, func(left int) bool { // each more takes more room
-			const between = 8 // what stands between blocks is not counted by themselves
-			_, more := alone(func(r *report) { r.questions(s.list, manyQuestions-left) })
-			return used+more+between <= r.Height()
-		})
-		if n < few { // what stands between blocks may be less than was counted
-			if pages, _ := alone(func(r *report) { r.answerIn(s, few) }); pages == 1 {
-				n = few
-			} else if i < len(settings)-1 {
-				continue
-			}
-		}
-		if n < least {
-			n = 0
-		}
+	if s, n, ok := r.fitting(); ok {
 		r.answerIn(s, n)
 		if r.Left() < 0.4*r.Height() {
 			r.PageBreak()
@@ -74,17 +31,6 @@ func (r *report) answer() {
 	r.beforeUse()
 	r.Styled(document.Style{Size: 9, Face: typeface.Bold, After: 2, Before: 8, KeepNext: true, Tag: "H2"}, document.Plain("All "+numeral.Several(len(r.a.Rows), "claim")))
 	r.claimsTable(s.table)
-}
-
-// likely is the first setting that has a chance, so that not all must be tried: a claim takes about two lines.
-func (r *report) likely() int {
-	const others = 270 // points: what stands above and below the table
-	for i, s := range settings {
-		if float64(len(r.a.Rows))*3.4*s.table <= r.Height()-others {
-			return i
-		}
-	}
-	return 2
 }
 
 func (r *report) answerIn(s setting, questions int) {
