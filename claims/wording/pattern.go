@@ -77,21 +77,36 @@ func (t *ruleTables) compileSets() {
 
 // atoms splits one alternative into words.
 func atoms(s string) []atom {
-	var out []atom
-	for _, f := range strings.Fields(s) {
-		prefix := strings.HasSuffix(f, "*") && f != "*"
-		var few [8]token
-		for _, tok := range tokenize(foldTerm(strings.TrimSuffix(f, "*")), few[:0]) {
-			out = append(out, atom{text: tok.text})
-		}
-		if prefix {
-			out[len(out)-1].prefix = true
-		}
-		if f == "*" {
+	out := make([]atom, 0, 1+strings.Count(s, " "))
+	for f := range strings.FieldsSeq(s) {
+		word := strings.TrimSuffix(f, "*")
+		prefix := word != f && f != "*"
+		switch {
+		case f == "*":
 			out = append(out, atom{text: "*"})
+		case simple(word):
+			out = append(out, atom{text: word, prefix: prefix})
+		default:
+			var few [8]token
+			for _, tok := range tokenize(foldTerm(word), few[:0]) {
+				out = append(out, atom{text: tok.text})
+			}
+			if prefix {
+				out[len(out)-1].prefix = true
+			}
 		}
 	}
 	return out
+}
+
+// simple tells whether a word is one token as it stands: small letters of ASCII, nothing that is written in one with others.
+func simple(word string) bool {
+	for i := 0; i < len(word); i++ {
+		if word[i] < 'a' || word[i] > 'z' {
+			return false
+		}
+	}
+	return word != "" && glueCut(word) == 0
 }
 
 // compile reads a term, or only its first element. A term that is not sound is a mistake in the tables: it panics.
