@@ -45,3 +45,9 @@ func (r *reader) nominal(s *sentence, i int) {
 		}
 	}
 }
+
+// gasRate ends the words before a delivery rate that was found with a gas, which the claims table has no row for.
+var gasRate = lazily(`(?i)(?:toluene|toluol|formaldehyde?|benzene|benzol|ammonia|acetaldehyde|acetic acid|limonene|甲醛|甲苯)[\s:,(]*(?:clean air )?(?:cadr|delivery rate|rate|洁净空气量|luftreinigungsleistung)[^.;\d]{0,30}$`)
+
+// ofGas reports whether quantity i is such a rate.
+func (s *sentence) ofGas(i int) bool { return gasRate().MatchString(s.text[:s.qs[i].start]) }

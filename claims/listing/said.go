@@ -29,7 +29,7 @@ type Said struct {
 
 // Stated is a figure that is no claim of the contract's list but bears on one: the fan's air flow, air changes.
 type Stated struct {
-	Kind  string  `json:"kind"` // "air flow", "air changes"
+	Kind  string  `json:"kind"` // "air flow", "air changes", "delivery rate for a gas"
 	Value float64 `json:"value"`
 	Unit  string  `json:"unit"` // m3/h, 1/h
 	Quote string  `json:"quote"`
@@ -90,6 +90,9 @@ func (r *reader) claimsOf(s *sentence) {
 			continue
 		case a == claims.RoomArea && r.t.noteAt(s.start) != nil && s.speaksOf(claims.CleanTime):
 			continue // the room of the time that sends to the note
+		case q.dim() == unit.Flow && s.ofGas(i):
+			r.stated(s, i, "delivery rate for a gas", "m3/h")
+			continue
 		case q.dim() == unit.Flow && s.flowOfClass(i):
 			r.nominal(s, i)
 			continue
