@@ -170,6 +170,9 @@ func (r *Row) weigh() {
 		r.note("the tolerance on rated input is a safety rating; an energy claim of the same unit is judged without it")
 	}
 	r.GapWords = gapWords(r.Claim, r.Measured, r.Gap)
+	if r.Measured.Has(measure.Extrapolated) {
+		r.GapWords = "by estimate, " + r.GapWords
+	}
 	if r.TooFew {
 		r.GapWords = "too few particles counted to tell"
 	}

@@ -27,7 +27,7 @@ func (r *report) answer() {
 	r.opening()
 	s := settings[1]
 	r.topFindings(s)
-	r.questions(s.list, fewQuestions+1)
+	r.questions(s, fewQuestions+1)
 	r.beforeUse()
 	r.Styled(document.Style{Size: 9, Face: typeface.Bold, After: 2, Before: 8, KeepNext: true, Tag: "H2"}, document.Plain("All "+numeral.Several(len(r.a.Rows), "claim")))
 	r.claimsTable(s.table)
@@ -37,7 +37,7 @@ func (r *report) answerIn(s setting, questions int) {
 	r.opening()
 	r.claimsTable(s.table)
 	r.topFindings(s)
-	r.questions(s.list, questions)
+	r.questions(s, questions)
 	r.beforeUse()
 }
 
@@ -110,9 +110,9 @@ func (r *report) counts() {
 	}
 	r.Styled(document.Style{Size: 11, After: 3}, t...)
 	about := document.Text{document.Plain(words.AboutVerdicts + " "), document.To("rule", "The rule in full"), document.Plain(".")}
-	r.Styled(document.Style{Size: 7.3, Tone: figure.Soft, After: 4}, about...)
+	r.Styled(document.Style{Size: 7.3, Tone: figure.Soft, After: 2.5}, about...)
 	if since := r.since(); len(since) > 0 {
-		r.Styled(document.Style{Size: 7.3, After: 4}, since...)
+		r.Styled(document.Style{Size: 7.3, After: 3}, since...)
 	}
 }
 
@@ -238,14 +238,14 @@ const mostClaims = 9
 
 // questions lists what to ask the maker, of the claims that are not supported, each question once, and says how many
 // there are. Where none is shown, a line says how many; where show is less, there is no line either.
-func (r *report) questions(size float64, show int) {
+func (r *report) questions(s setting, show int) {
 	qs := words.Questions(r.a)
 	if len(qs) == 0 || show < 0 {
 		return
 	}
 	head := words.QuestionsHead(r.a)
 	if show == 0 {
-		r.Styled(document.Style{Size: size, Before: 3, After: -1}, document.Plain(fmt.Sprintf("%s: %s, each with its claim.", head, numeral.Several(len(qs), "question"))))
+		r.Styled(document.Style{Size: s.list, Before: 3, After: -1}, document.Plain(fmt.Sprintf("%s: %s, each with its claim.", head, numeral.Several(len(qs), "question"))))
 		return
 	}
 	var items []document.Text
@@ -256,5 +256,16 @@ func (r *report) questions(size float64, show int) {
 		head += fmt.Sprintf(": %d of %d questions, each with its claim", show, len(qs))
 	}
 	r.Styled(document.Style{Size: 9, Face: typeface.Bold, After: 2, Before: 4, KeepNext: true, Tag: "H2"}, document.Plain(head))
-	r.SmallList(size, items...)
+	if !s.runOn {
+		r.SmallList(s.list, items...)
+		return
+	}
+	var t document.Text
+	for i, x := range items {
+		if i > 0 {
+			t = append(t, document.Plain("\u00a0 "))
+		}
+		t = append(t, x...)
+	}
+	r.Styled(document.Style{Size: s.list, After: 2}, t...)
 }

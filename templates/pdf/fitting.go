@@ -8,15 +8,17 @@ import (
 	"weighhouse/templates/words"
 )
 
-// setting is how the first page is set: ems of the table and of the lists, and how many findings are shown.
+// setting is how the first page is set: ems of the table and of the lists, how many findings are shown, and whether the
+// questions run on in one paragraph.
 type setting struct {
 	table, list float64
 	findings    int
+	runOn       bool
 }
 
 // settings are tried in this order until the answer fits on one page with a question for each contradicted claim, and a
 // few questions at the least; in the last it need have none.
-var settings = []setting{{7.8, 8, 3}, {7.4, 7.6, 3}, {7, 7.3, 3}, {7, 7, 3}, {7, 7, 2}, {7, 7, 1}}
+var settings = []setting{{7.8, 8, 3, false}, {7.4, 7.6, 3, false}, {7, 7.3, 3, false}, {7, 7, 3, false}, {7, 7, 2, false}, {7, 7, 2, true}, {7, 7, 1, true}}
 
 // The first page shows as many questions as it has room for, from fewQuestions to manyQuestions.
 const (
@@ -51,7 +53,7 @@ func (r *report) fitting() (s setting, questions int, ok bool) {
 		_, top := alone(func(r *report) { r.topFindings(s) })
 		used += top
 		asks := func(n int) float64 {
-			_, h := alone(func(r *report) { r.questions(s.list, n) })
+			_, h := alone(func(r *report) { r.questions(s, n) })
 			return h
 		}
 		n := manyQuestions - sort.Search(manyQuestions-least+1, func(left int) bool { // each more takes more room
