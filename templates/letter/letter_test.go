@@ -214,6 +214,29 @@ func TestReplyInFull(t *testing.T) {
 	}
 }
 
+// What the maker's answer says of a claim stands with the claim in both letters, and is not judged.
+func TestAnswersStandWithTheirClaims(t *testing.T) {
+	a := mossgate.Audit()
+	for i := range a.Rows {
+		if a.Rows[i].Verdict == verdict.Contradicted {
+			a.Rows[i].Answer = "Our figure of " + a.Rows[i].Claim.ID + " is of another unit."
+		}
+	}
+	for to, wants := range map[Addressee][]string{ToMaker: {"Your answer so far", "You have answered before."}, ToAuthority: {"The trader's answer on it: “", "The trader has answered"}} {
+		s := strings.Join(strings.Fields(textOf(t, a, Options{To: to})), " ")
+		for _, r := range a.Rows {
+			if r.Answer != "" && !strings.Contains(s, r.Answer) {
+				t.Errorf("%s: %q is missing", to, r.Answer)
+			}
+		}
+		for _, want := range wants {
+			if !strings.Contains(s, want) {
+				t.Errorf("%s: %q is missing", to, want)
+			}
+		}
+	}
+}
+
 func TestSameBytes(t *testing.T) {
 	for kind, o := range kinds() {
 		var out [2]bytes.Buffer

@@ -266,6 +266,9 @@ func joined(sep string, ss ...string) string {
 	return strings.Join(out, sep)
 }
 
+// Answered reports whether the case records an answer of the maker.
+func (v *View) Answered() bool { return words.Answered(v.audit.Replies) != "" }
+
 // Complained lists the claims that a dossier takes up.
 func (v *View) Complained() (out []*Claim) {
 	for _, c := range v.Claims {

@@ -26,6 +26,8 @@ type Claim struct {
 	Notes                           []Text
 	Rules                           []Text // of the findings on its words
 	Ask, Settle                     Text
+	Answer                          Text // what the maker's answer says of it, in its words
+	Captures                        Text // what other captures of the same source say of it
 	Findings                        []*Finding
 	Judged                          bool // by a number
 	Grave                           bool // a finding of high severity is about it
@@ -115,6 +117,7 @@ func (v *View) claim(r *verdict.Row) *Claim {
 		Captured: Text(c.Captured), Place: Text(c.Place.String()), Evidence: Text(c.Evidence), Conditions: prose(c.Basis.Text), Promise: Text(promise(c)),
 		LimitHow: Text(words.LimitOf(r)), Gap: Text(gap(r)), Verdict: string(r.Verdict),
 		Ask: prose(r.Ask), Settle: load().settle[string(c.Attribute)], Judged: r.Probability != nil}
+	x.Answer, x.Captures = Text(r.Answer), prose(words.Upper(words.Printed(v.audit, r)))
 	if c.Claimed != nil {
 		x.Claimed = Text(words.Claimed(c))
 	}
