@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"net/url"
+	"slices"
 	"strings"
 
 	"weighhouse/templates/figure"
@@ -235,7 +236,7 @@ func (v *view) answer(a *verdict.Audit, n *anchors) {
 	qs := words.Questions(a)
 	needed := words.Needed(a, qs)
 	for i, q := range qs {
-		x := question{n.rows(a, q.Rows), numeral.Prose(q.Ask)}
+		x := question{n.rows(a, slices.Sorted(slices.Values(q.Rows))), numeral.Prose(q.Ask)}
 		if i < max(shownQuestions, needed) {
 			v.Asked = append(v.Asked, x)
 		} else {
@@ -250,7 +251,7 @@ func (v *view) since(a *verdict.Audit, n *anchors) {
 		t := []span{{Text: strings.TrimSuffix(s, "."), Bold: true}, {Text: ": "}, link("its answer in full", "replies")}
 		if on := words.AnsweredOn(a); len(on) > 0 {
 			t = append(append(t, span{Text: "; what it says of "}), n.rows(a, on)...)
-			t = append(t, span{Text: " stands there too"})
+			t = append(t, span{Text: " stands with these claims"})
 		}
 		v.Since = append(v.Since, append(t, span{Text: "."}))
 	}

@@ -122,7 +122,7 @@ func (r *report) since() (t document.Text) {
 		t = append(t, document.Bold(strings.TrimSuffix(s, ".")), document.Plain(": "), document.To("replies", "its answer in full"))
 		if on := words.AnsweredOn(r.a); len(on) > 0 {
 			t = append(append(t, document.Plain("; what it says of ")), r.claimLinks(on, mostClaims)...)
-			t = append(t, document.Plain(" stands there too"))
+			t = append(t, document.Plain(" stands with these claims"))
 		}
 		t = append(t, document.Plain(". "))
 	}
