@@ -129,6 +129,30 @@ func TestFirstPageWithFewAndManyClaims(t *testing.T) {
 	}
 }
 
+// The foot of the answer never slips to page 2, however close the sum of the parts comes to a full page: with so many
+// claims, on both papers, with more and fewer contradicted ones.
+func TestAnswerStaysOnItsPage(t *testing.T) {
+	for n := 8; n <= 26; n++ {
+		for _, paper := range []string{"a4", "letter"} {
+			for _, bad := range []int{0, 3, 9} {
+				a := mossgate.Audit()
+				for i := len(a.Rows); i < n; i++ {
+					r := a.Rows[i%14]
+					r.Claim.ID = fmt.Sprintf("D%d", i)
+					a.Rows = append(a.Rows, r)
+				}
+				a.Rows = a.Rows[:n]
+				for i := range a.Rows[:min(bad, n)] {
+					a.Rows[i].Verdict, a.Rows[i].Ask = verdict.Contradicted, fmt.Sprintf("Which report holds the figure of row %d?", i)
+				}
+				if one := said(recording(t, a, Options{Paper: paper})[0]); !strings.Contains(one, "not legal advice") {
+					t.Errorf("%d claims, %d contradicted, %s: the foot of the answer is not on page 1", n, bad, paper)
+				}
+			}
+		}
+	}
+}
+
 func BenchmarkWrite(b *testing.B) {
 	a := mossgate.Audit()
 	b.ReportAllocs()

@@ -36,7 +36,7 @@ func (r *report) fitting() (s setting, questions int, ok bool) {
 	least := min(fewQuestions, len(all))
 	few := max(least, min(words.Needed(r.a, all), manyQuestions)) // each contradicted claim has one, where they fit
 	tables := map[float64]float64{}                               // height of all that does not hang on the lists, by the table's em
-	const between = 8                                             // what stands between parts is not counted by themselves
+	const between, near = 8, 2                                    // what stands between parts is not counted by themselves
 	for i := r.likely(); i < len(settings); i++ {
 		s := settings[i]
 		if tables[s.table] == 0 {
@@ -56,18 +56,23 @@ func (r *report) fitting() (s setting, questions int, ok bool) {
 			_, h := alone(func(r *report) { r.questions(s, n) })
 			return h
 		}
+		room := func(n int) float64 { return r.Height() - used - asks(n) - between }
 		n := manyQuestions - sort.Search(manyQuestions-least+1, func(left int) bool { // each more takes more room
-			return used+asks(manyQuestions-left)+2*between <= r.Height()
+			return room(manyQuestions-left) >= 0
 		})
 		last := i == len(settings)-1
-		if n >= few && n > 0 {
-			return s, n, true
-		}
-		for _, try := range []int{few, n, 0, -1} { // the sum of the parts is on the safe side: the page itself may hold more
-			if try < few && !last || try > 0 && try < least || try > n && used+asks(try)-between > r.Height() {
+		for _, try := range []int{max(n, few), n, 0, -1} {
+			if try < few && !last || try > 0 && try < least {
 				continue
 			}
-			if pages, _ := alone(func(r *report) { r.answerIn(s, try) }); pages == 1 {
+			left := room(try)
+			if left > near {
+				return s, try, true
+			}
+			if left < -near {
+				continue
+			}
+			if pages, _ := alone(func(r *report) { r.answerIn(s, try) }); pages == 1 { // the sum of the parts is too close to tell
 				return s, try, true
 			}
 		}
