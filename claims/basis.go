@@ -22,6 +22,7 @@ var (
 	declaredK   = regexp.MustCompile(`(?i)\bK(?:_?[WP]A?)?\s*[=:]?\s*(\d+(?:[.,]\d+)?)\s*dB`)
 	ioniserOff  = regexp.MustCompile(`(?i)\b(?:ioni[sz](?:er|ation)|ion\s+function)\s*(?:is\s+|=\s*|switched\s+)?off\b|\bwithout\s+(?:the\s+)?ioni[sz](?:er|ation)\b`)
 	ioniserOn   = regexp.MustCompile(`(?i)\b(?:ioni[sz](?:er|ation)|ion\s+function)\s*(?:is\s+|=\s*|switched\s+)?on\b|\bwith\s+(?:the\s+)?ioni[sz](?:er|ation)\b`)
+	endOfLife   = regexp.MustCompile(`(?i)^(?:until|till|ends? (?:when|at)|to when)\b.*(?:\bhalf\b|\bhalved\b|\d{1,2}\s*%)`)
 	standard    = regexp.MustCompile(`\b(?:BS EN|DIN EN|EN ISO|EN|ISO/TS|ISO|IEC|ANSI/AHAM|ANSI/UL|ANSI|AHAM|GB/T|GB|JIS|JEM|ASHRAE|IEST|DIN|BS|KS|SPS|NF|UL|CFR|MIL-STD)[ -]?[A-Z]{0,4}-?\d[\w.\-/:]*`)
 )
 
@@ -44,6 +45,10 @@ func ParseBasis(text string) Basis {
 
 // read takes one part and reports whether anything in it was understood.
 func (b *Basis) read(part string) bool {
+	if endOfLife.MatchString(part) {
+		b.EndOfLife = part
+		return true
+	}
 	known := false
 	rest := part
 	take := func(re *regexp.Regexp, set func(m []string)) bool {

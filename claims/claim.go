@@ -84,6 +84,7 @@ type Basis struct {
 	Rule          string  // id of a room-size rule that the basis names
 	Flow          float64 // m3/h, nominal flow named for a filter class
 	Ioniser       string  // "on" or "off"; "" where the basis does not say
+	EndOfLife     string  // what ends the life of a filter: "until the smoke rate has fallen to half"
 	Other         []string
 }
 
