@@ -22,7 +22,7 @@ func (r *reader) claim(c claims.Claim) {
 		return
 	}
 	r.last = slices.DeleteFunc(wording.Check(text, c.Words()), func(f wording.Finding) bool { return claims.Answered(f.Rule, &c, r.all) })
-	if c.Bound == claims.UpTo && !ceiling(c.Attribute) && !unbounded(r.last) {
+	if c.Bound == claims.UpTo && !ceiling(c.Attribute) && !unbounded(r.last) && !roomAtRate(c) {
 		r.last = append(r.last, wording.RuleFinding("PE-06", upToQuote(c)))
 	}
 	for _, f := range r.last {
@@ -74,6 +74,12 @@ func unbounded(fs []wording.Finding) bool {
 		}
 	}
 	return false
+}
+
+// roomAtRate reports whether "up to" names the largest room for a stated air change rate: that is a bound with its condition,
+// not a ceiling read as typical.
+func roomAtRate(c claims.Claim) bool {
+	return c.Attribute == claims.RoomArea && c.Basis.AirChanges > 0
 }
 
 // whole is what a finding about a whole claim quotes: its words, or its number as written.
