@@ -23,6 +23,8 @@ var (
 	ioniserOff  = regexp.MustCompile(`(?i)\b(?:ioni[sz](?:er|ation)|ion\s+function)\s*(?:is\s+|=\s*|switched\s+)?off\b|\bwithout\s+(?:the\s+)?ioni[sz](?:er|ation)\b`)
 	ioniserOn   = regexp.MustCompile(`(?i)\b(?:ioni[sz](?:er|ation)|ion\s+function)\s*(?:is\s+|=\s*|switched\s+)?on\b|\bwith\s+(?:the\s+)?ioni[sz](?:er|ation)\b`)
 	endOfLife   = regexp.MustCompile(`(?i)^(?:until|till|ends? (?:when|at)|to when)\b.*(?:\bhalf\b|\bhalved\b|\d{1,2}\s*%)`)
+	ofHalf      = regexp.MustCompile(`(?i)half|halved|halb|hälfte|moitié|mitad|metà|(?:^|[^\d.,])50\s*%`)
+	ofElement   = regexp.MustCompile(`(?i)^(?:(?:for|of)\s+)?(?:the\s+)?(?:(pre[- ]?filter)|(?:activated\s+)?(?:carbon|charcoal)\s+filter)$`)
 	standard    = regexp.MustCompile(`\b(?:BS EN|DIN EN|EN ISO|EN|ISO/TS|ISO|IEC|ANSI/AHAM|ANSI/UL|ANSI|AHAM|GB/T|GB|JIS|JEM|ASHRAE|IEST|DIN|BS|KS|SPS|NF|UL|CFR|MIL-STD)[ -]?[A-Z]{0,4}-?\d[\w.\-/:]*`)
 )
 
@@ -46,7 +48,14 @@ func ParseBasis(text string) Basis {
 // read takes one part and reports whether anything in it was understood.
 func (b *Basis) read(part string) bool {
 	if endOfLife.MatchString(part) {
-		b.EndOfLife = part
+		b.EndOfLife, b.ToHalf = part, ofHalf.MatchString(part)
+		return true
+	}
+	if m := ofElement.FindStringSubmatch(part); m != nil {
+		b.Element = "carbon filter"
+		if m[1] != "" {
+			b.Element = "pre-filter"
+		}
 		return true
 	}
 	known := false

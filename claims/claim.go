@@ -85,6 +85,8 @@ type Basis struct {
 	Flow          float64 // m3/h, nominal flow named for a filter class
 	Ioniser       string  // "on" or "off"; "" where the basis does not say
 	EndOfLife     string  // what ends the life of a filter: "until the smoke rate has fallen to half"
+	ToHalf        bool    // that end is half the first value
+	Element       string  // which filter of several a life is of: "pre-filter", "carbon filter"; "" for the filter itself
 	Other         []string
 }
 

@@ -165,7 +165,7 @@ func (x *crossing) monthsAndHours() {
 			continue
 		}
 		for _, h := range lives {
-			if h.Calendar || !sameDay(m, h) {
+			if h.Calendar || !sameDay(m, h) || m.Basis.Element != h.Basis.Element {
 				continue
 			}
 			if d := m.Basis.HoursPerDay; d > 0 {
@@ -247,7 +247,7 @@ func (x *crossing) sources() {
 				continue
 			}
 			if settingKey(a.Setting) != settingKey(b.Setting) || a.Particle != b.Particle || !sameDay(a, b) || a.Basis.Distance != b.Basis.Distance ||
-				a.Basis.HoursPerDay != b.Basis.HoursPerDay || a.Basis.AirChanges != b.Basis.AirChanges || a.Calendar != b.Calendar {
+				a.Basis.HoursPerDay != b.Basis.HoursPerDay || a.Basis.AirChanges != b.Basis.AirChanges || a.Calendar != b.Calendar || a.Basis.Element != b.Basis.Element {
 				continue
 			}
 			if a.Claimed.Low <= b.Claimed.High*1.01 && b.Claimed.Low <= a.Claimed.High*1.01 {

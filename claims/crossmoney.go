@@ -51,7 +51,7 @@ func (x *crossing) filterMoney() {
 	}
 	for _, y := range yearly {
 		for _, s := range single {
-			if s.currency != y.currency || s.claim.Attribute != FilterLife || !s.claim.Calendar || s.claim.Claimed == nil {
+			if s.currency != y.currency || s.claim.Attribute != FilterLife || !s.claim.Calendar || s.claim.Claimed == nil || s.claim.Basis.Element != "" {
 				continue
 			}
 			months := s.claim.Claimed.High / (365.0 * 24 / 12)

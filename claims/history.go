@@ -28,13 +28,15 @@ func SourceKind(source string) string {
 	return strings.ToLower(strings.TrimSpace(strings.SplitN(source, ",", 2)[0]))
 }
 
-// Histories orders the captures of each claim by date: same attribute, setting, particle and kind of source. A thread is
+// Histories orders the captures of each claim by date: same attribute, setting, particle, filter element and
+// kind of source. A thread is
 // given where the words or the number changed between dates, or where a claim recorded on one date is not among those
 // recorded from the same source on a later one.
 func Histories(cs []Claim) []Thread {
 	type key struct {
 		attribute                 Attribute
 		setting, particle, source string
+		element                   string
 	}
 	groups := map[key][]Claim{}
 	var order []key
@@ -44,7 +46,7 @@ func Histories(cs []Claim) []Thread {
 			continue
 		}
 		src := SourceKind(c.Source)
-		k := key{c.Attribute, settingKey(c.Setting), c.Particle, src}
+		k := key{c.Attribute, settingKey(c.Setting), c.Particle, src, c.Basis.Element}
 		if groups[k] == nil {
 			order = append(order, k)
 		}

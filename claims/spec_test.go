@@ -136,6 +136,10 @@ func TestParseBasis(t *testing.T) {
 		"at 340 m3/h; EN 1822-1:2019":      {Flow: 340, Standard: "EN 1822-1:2019"},
 		"8 ft ceiling; 5 ach":              {Ceiling: 8 * 0.3048, AirChanges: 5},
 		"ANSI/AHAM AC-1-2020; 8 hours/day": {Standard: "ANSI/AHAM AC-1-2020", HoursPerDay: 8},
+		"until the rate is down to half":   {EndOfLife: "until the rate is down to half", ToHalf: true},
+		"until it has fallen to 80 %":      {EndOfLife: "until it has fallen to 80 %"},
+		"for the pre-filter":               {Element: "pre-filter"},
+		"carbon filter; 12 h/day":          {Element: "carbon filter", HoursPerDay: 12},
 		"ISO 4871 declared value; 1 m":     {Standard: "ISO 4871", Declared: "L_d", Distance: 1},
 		"L_d to ISO 4871; sound pressure":  {Standard: "ISO 4871", Declared: "L_d", SoundPressure: true},
 	} {

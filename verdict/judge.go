@@ -161,6 +161,8 @@ func (r *Row) weigh() {
 		r.note("the tolerance is a judgement of this method, not a published figure")
 	}
 	switch {
+	case r.Claim.Attribute == claims.FilterLife && r.Claim.Basis.ToHalf:
+		r.note("judged by the hours to half the first delivery rate, which is the end that the claim states")
 	case r.Claim.Attribute == claims.FilterLife:
 		r.note("judged by the hours to half the first delivery rate, the end of life of GB/T 18801 and JEM 1467 (second-hand); the claim itself names no end point that was read")
 	case side(r.Claim) == claims.About && r.Measured.Exact == nil && r.Limit.High-r.Limit.Low < 2*1.96*r.Measured.Std:

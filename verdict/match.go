@@ -47,6 +47,9 @@ func findDirect(c claims.Claim, ms []measure.Measurement) match {
 	if c.Attribute == claims.StandbyPower { // one mode, whatever a row calls its setting
 		return match{m: best(c, of)}
 	}
+	if reason := otherLife(c); reason != "" {
+		return match{reason: reason}
+	}
 	at, reason, notes := atSetting(c.Setting, of)
 	if reason != "" {
 		return match{reason: reason}
@@ -58,6 +61,19 @@ func findDirect(c claims.Claim, ms []measure.Measurement) match {
 		return m
 	}
 	return match{m: best(c, at), notes: notes}
+}
+
+// otherLife says why the hours to half the first rate do not bear on a filter life: it is of another filter, or it ends
+// otherwise by the claim's own words.
+func otherLife(c claims.Claim) string {
+	switch {
+	case c.Attribute != claims.FilterLife:
+	case c.Basis.Element != "":
+		return fmt.Sprintf("the life claimed is that of the %s; what was measured is how the delivery rate falls with the filter in the unit", c.Basis.Element)
+	case c.Basis.EndOfLife != "" && !c.Basis.ToHalf:
+		return fmt.Sprintf("the life claimed lasts %s; what was measured is the hours to half the first delivery rate, another end", c.Basis.EndOfLife)
+	}
+	return ""
 }
 
 // atSetting keeps the results at the setting asked for. A blank or "max" is the highest: by its name where one says so,

@@ -131,22 +131,6 @@ func (s *sentence) reaches(i, k int, made []int, all []Said) bool {
 	return all[k].Claim.Attribute != claims.Noise || !after || before < 0 || k == before
 }
 
-// endOfLife finds in the rest of a line what ends the life of a filter: "…; by then the smoke rate has fallen to half".
-var endOfLife = lazily(`(?i)\b(?:until|till|by when|by which time|by then|at which point|after which|after that|when|then|bis|dann|jusqu'à|hasta|entonces)\s+((?:[^.;\n]|\.\d){0,80}?(?:\bhalf\b|\bhalved\b|halb\pL*|hälfte|moitié|mitad|metà|\d{1,2} ?%)(?: of its \w+ (?:value|rate))?)`)
-
-// endOf gives a filter life what ends it, from the rest of the line or from its label, in the listing's words.
-func (r *reader) endOf(s *sentence, d *Said) {
-	q := &s.qs[d.qi]
-	after := s.start + q.last()
-	m := endOfLife().FindStringSubmatch(lineAt(r.t.offer[after:], 0))
-	if m == nil {
-		m = endOfLife().FindStringSubmatch(s.text[:q.start])
-	}
-	if m != nil {
-		d.addBasis(fmt.Sprintf("until %q", strings.Join(strings.Fields(strings.ReplaceAll(m[1], ";", ",")), " ")))
-	}
-}
-
 // words adds the conditions that stand as words.
 func (r *reader) words(s *sentence, d *Said) {
 	at := func(loc []int) {
@@ -166,6 +150,9 @@ func (r *reader) words(s *sentence, d *Said) {
 	case claims.FilterLife, claims.AnnualEnergy:
 		if d.Claim.Attribute == claims.FilterLife {
 			r.endOf(s, d)
+			if e := elementOf(s.text[:s.qs[d.qi].start]); e != "" {
+				d.addBasis("for the " + e)
+			}
 		}
 		if loc := continuous().FindStringIndex(s.text); loc != nil {
 			d.addBasis("24 h/day")

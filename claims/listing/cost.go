@@ -173,10 +173,10 @@ func largest(e Extract, a claims.Attribute) (Said, bool) {
 	return best, found
 }
 
-// lives lists the filter lives that the listing states.
+// lives lists the lives of the filter itself that the listing states.
 func lives(e Extract) (out []Said) {
 	for _, d := range e.Claims {
-		if d.Claim.Attribute == claims.FilterLife && d.Claim.Claimed != nil && d.Claim.Claimed.Low > 0 {
+		if d.Claim.Attribute == claims.FilterLife && d.Claim.Basis.Element == "" && d.Claim.Claimed != nil && d.Claim.Claimed.Low > 0 {
 			out = append(out, d)
 		}
 	}

@@ -118,7 +118,8 @@ func sameClaim(a, b *Said) bool {
 	// A repeat that says less (no setting, no particle, no condition) is the same claim; one that says otherwise is not.
 	like := func(p, q string) bool { return p == q || p == "" || q == "" }
 	return x.Claimed.Low == y.Claimed.Low && x.Claimed.High == y.Claimed.High && like(x.Setting, y.Setting) && like(x.Particle, y.Particle) &&
-		like(x.Basis.Text, y.Basis.Text) && x.Calendar == y.Calendar && (a.apart == "") == (b.apart == "")
+		like(x.Basis.Text, y.Basis.Text) && x.Calendar == y.Calendar && x.Basis.Element == y.Basis.Element &&
+		(a.ran == b.ran || a.Value == b.Value && a.UnitName == b.UnitName) && (a.apart == "") == (b.apart == "")
 }
 
 // better reports whether d says more than o.

@@ -88,6 +88,8 @@ func (r *reader) claimsOf(s *sentence) {
 		switch {
 		case topics[i].skip || topics[i].name == "":
 			continue
+		case a == claims.FilterLife && s.cleaning(i):
+			continue
 		case a == claims.RoomArea && r.t.noteAt(s.start) != nil && s.speaksOf(claims.CleanTime):
 			continue // the room of the time that sends to the note
 		case q.dim() == unit.Flow && s.ofGas(i):

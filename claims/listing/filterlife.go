@@ -1,0 +1,68 @@
+package listing
+
+import (
+	"fmt"
+	"strings"
+
+	"weighhouse/measure/unit"
+)
+
+// endOfLife finds in the rest of a line what ends the life of a filter: "…; by then the smoke rate has fallen to half".
+var endOfLife = lazily(`(?i)\b(?:until|till|by when|by which time|by then|at which point|after which|after that|when|then|bis|dann|jusqu'à|hasta|entonces)\s+((?:[^.;\n]|\.\d){0,80}?(?:\bhalf\b|\bhalved\b|halb\pL*|hälfte|moitié|mitad|metà|\d{1,2} ?%)(?:\s+(?:of its \w+ (?:value|rate)|(?:ab|zurück)?ge(?:fallen|sunken|gangen)))?)`)
+
+// lessClean are the words of a rate or of a fall, one of which such an end names: "when used at 50 % power" is none.
+var lessClean = lazily(`(?i)\b(?:rates?|cadr|delivery|air ?flow|output|performance|efficiency|capacity|pressure|fall\w*|fell|drop\w*|declin\w*|decreas\w*|down to|sunk|halved)\b|leistung|luftstrom|druck|gefallen|gesunken|débit|efficacité|baiss|caudal|rendimiento|eficacia|portata|caíd`)
+
+// endOf gives a filter life what ends it, from the rest of the line or from its label, in the listing's words.
+func (r *reader) endOf(s *sentence, d *Said) {
+	q := &s.qs[d.qi]
+	after := s.start + q.last()
+	m := endOfLife().FindStringSubmatch(lineAt(r.t.offer[after:], 0))
+	if m == nil {
+		m = endOfLife().FindStringSubmatch(s.text[:q.start])
+	}
+	if m != nil && lessClean().MatchString(m[1]) {
+		d.addBasis(fmt.Sprintf("until %q", strings.Join(strings.Fields(strings.ReplaceAll(m[1], ";", ",")), " ")))
+	}
+}
+
+var filterNamed = lazily(`(?i)\b(pre[- ]?filters?|pr[eé][- ]?filtres?|prefiltros?|prefiltri|vorfilters?)\b|\b((?:carbon|charcoal|odou?r) (?:filters?|mats?|mesh|layers?|sheets?)|(?:aktiv)?kohlefilters?|filtres? à charbon|filtros? de carb[oó]n|filtri? al carbone)\b|初效|\b(?:filters?|elements?|cartridges?|hepa|filtres?|filtros?|filtr[oi])\b`)
+
+// elementOf names the filter of several that the words before a life speak of last; "" for the filter itself.
+func elementOf(before string) string {
+	all := filterNamed().FindAllStringSubmatch(before, -1)
+	if len(all) == 0 {
+		return ""
+	}
+	switch m := all[len(all)-1]; {
+	case m[1] != "" || strings.Contains(m[0], "初效"):
+		return "pre-filter"
+	case m[2] != "":
+		return "carbon filter"
+	}
+	return ""
+}
+
+// cleaned and changed are the words of a filter that is cleaned every so often and of one that is changed then: the last
+// before a time says which. "Wash the pre-filter monthly; replace the filter after 12 months."
+var (
+	cleaned = lazily(`(?i)\b(?:clean(?:ed|ing)?|wash(?:ed|ing)?|vacuum(?:ed|ing)?|rins(?:e|ed|ing)|wip(?:e|ed|ing)|dust(?:ed|ing)? (?:it|off)|shak(?:e|en)|reinig\pL*|gereinigt|waschen|wasche|gewaschen|auswaschen|absaugen|spülen|nettoy\pL*|lav(?:er|ez|ar|are|ato|ado|e)|rinc\pL*|limpi\pL*|enjuag\pL*|puli(?:re|to|sci))\b|清洗`)
+	changed = lazily(`(?i)\b(?:replac\w*|chang\w*|last|lasts|lifes?|lives|lifetime|lifespan|swap\w*|renew\w*|exchang\w*|spent|new one|wechsel\w*|hält|standzeit|lebensdauer|tausch\w*|dure|durée|remplac\w*|dura|duración|vida|cambi\w*|reemplaz\w*|durata|sostitu\w*)\b|更换|寿命`)
+)
+
+// cleaning reports whether the time of quantity i is how often something is cleaned, and so no life of a filter.
+func (s *sentence) cleaning(i int) bool {
+	before := s.text[:s.qs[i].start]
+	all := cleaned().FindAllStringIndex(before, -1)
+	if s.qs[i].dim() != unit.Time {
+		return false
+	}
+	if at := cleaned().FindStringIndex(s.text[s.qs[i].last():]); at != nil && at[0] < 3 {
+		return true // "alle 2 Wochen reinigen"
+	}
+	if len(all) == 0 {
+		return false
+	}
+	at := all[len(all)-1]
+	return len(before)-at[1] < 40 && !changed().MatchString(before[at[1]:])
+}
