@@ -23,6 +23,7 @@ const (
 	ofModel   = "another model"
 	ofProduct = "other products"
 	ofRoom    = "the room without the unit"
+	ofPlace   = "another room than the unit is offered for"
 	ofGeneral = "air cleaners in general"
 	ofPage    = "the page around the offer"
 	ofReview  = "a customer's words"
@@ -168,29 +169,8 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 		a.model(lo, text, hits)
 		a.device(lo, text, hits)
 		a.background(lo, text, hits)
+		a.premises(lo, text, hits)
 		a.reported(lo, text)
-	}
-}
-
-var levelNext = lazily(`^[^\d;)]{0,40}\d+(?:[.,]\d+)?[ \x{00a0}]?dB(?: ?\(A\)|A\b)?`)
-
-// background passes over the level of a room in which nothing runs.
-func (a *asideFinder) background(lo int, text string, hits []hit) {
-	for _, h := range hits {
-		if h.row.Value == "background" {
-			if m := levelNext().FindString(text[h.end:]); m != "" {
-				a.add(ofRoom, lo+h.start, lo+h.end+len(m))
-			}
-		}
-	}
-}
-
-var saidBy = lazily(`(?i)\b(?:customers?|buyers?|readers?|reviewers?|mrs?\.? \p{L}\.?|kundin|kunde|käufer|cliente?s?|clienta)\s+(?:wrote|writes|write|says|said|say|asks|asked|told us|schreibt|schrieb|fragt|écrit|demande|escribe|pregunta|dice|scrive|chiede)\b`)
-
-// reported passes over what a sentence reports that somebody else said.
-func (a *asideFinder) reported(lo int, text string) {
-	if m := saidBy().FindStringIndex(text); m != nil {
-		a.add(ofReview, lo+m[0], lo+len(text))
 	}
 }
 

@@ -91,11 +91,10 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 	if r.t.isStruck(s.start+start, s.start+end) || v <= 0 {
 		return
 	}
-	kind, option := "product", ""
+	kind, option, cost := "product", "", 60
 	if loc := aKWh().FindStringIndex(s.text[end:]); loc != nil {
 		kind, end = "electricity", end+loc[1]
 	} else {
-		cost := 60
 		for _, h := range s.hits["price"] {
 			d := start - h.end
 			if d > cost || h.start-end > cost {
@@ -130,6 +129,9 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 	}
 	if n := len(r.e.Prices); n > 0 && kind == "product" && r.e.Prices[n-1].Start >= s.start && r.e.Prices[n-1].End <= s.start+start && alternative().MatchString(s.text[r.e.Prices[n-1].End-s.start:start]) {
 		kind, option = r.e.Prices[n-1].Kind, r.e.Prices[n-1].Option // "£36.00, or £31.00 on subscription"
+	}
+	if kind == "product" && cost == 60 && slices.ContainsFunc(r.e.Prices, func(p Price) bool { return p.Kind == "product" }) {
+		kind = "other" // an amount of which nothing says what it buys, behind the price of the offer: a wall hook, a parcel
 	}
 	if kind == "other" || kind == "former" || kind == "list" && len(r.listed) > 0 {
 		return

@@ -1,0 +1,49 @@
+package listing
+
+import "strings"
+
+var levelNext = lazily(`^[^\d;)]{0,40}\d+(?:[.,]\d+)?[ \x{00a0}]?dB(?: ?\(A\)|A\b)?`)
+
+// background passes over the level of a room in which nothing runs.
+func (a *asideFinder) background(lo int, text string, hits []hit) {
+	for _, h := range hits {
+		if h.row.Value == "background" {
+			if m := levelNext().FindString(text[h.end:]); m != "" {
+				a.add(ofRoom, lo+h.start, lo+h.end+len(m))
+			}
+		}
+	}
+}
+
+var saidBy = lazily(`(?i)\b(?:customers?|buyers?|readers?|reviewers?|mrs?\.? \p{L}\.?|kundin|kunde|käufer|cliente?s?|clienta)\s+(?:wrote|writes|write|says|said|say|asks|asked|told us|schreibt|schrieb|fragt|écrit|demande|escribe|pregunta|dice|scrive|chiede)\b`)
+
+// reported passes over what a sentence reports that somebody else said.
+func (a *asideFinder) reported(lo int, text string) {
+	if m := saidBy().FindStringIndex(text); m != nil {
+		a.add(ofReview, lo+m[0], lo+len(text))
+	}
+}
+
+var (
+	anArea  = lazily(`\d[\d.,\x{00a0} ]*(?:m²|m2\b|sqm\b|sq\.? ?m\b|qm\b|sq\.? ?ft\b|ft²|square (?:feet|metres|meters)\b)`)
+	offered = lazily(`(?i)\b(?:rooms?|up to|for|suits?|cleans?|covers? up|coverage|räume|zimmer|bis|für|pièces?|jusqu'à|pour|hasta|para|fino a|per)\b`)
+)
+
+// premises passes over the area of the seller's shop, of a buyer's own room, or of what a tin of paint covers.
+func (a *asideFinder) premises(lo int, text string, hits []hit) {
+	for _, h := range hits {
+		if h.row.Value != "premises" {
+			continue
+		}
+		for _, m := range anArea().FindAllStringIndex(text, -1) {
+			from, to := h.end, m[0]
+			if m[1] <= h.start {
+				from, to = m[1], h.start
+			}
+			if from <= to && to-from <= 40 && !strings.ContainsAny(text[from:to], ".;") && !offered().MatchString(text[from:to]) {
+				a.add(ofPlace, lo+min(h.start, m[0]), lo+max(h.end, m[1]))
+				break
+			}
+		}
+	}
+}
