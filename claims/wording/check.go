@@ -219,11 +219,10 @@ var oncePerPassage = map[string]bool{"AB-01": true, "AB-02": true, "BIO-02": tru
 var coveredBy = map[string][]string{
 	"FG-03":  {"FG-04", "FG-05", "FG-06", "FG-09", "GC-05", "R11", "FG-11"},
 	"FG-12":  {"R6"},
-	"BIO-01": {"BIO-06"},
 	"BIO-02": {"BIO-03", "BIO-05"},
 	"AB-01":  {"BIO-06", "GC-06"},
+	"AB-03":  {"BIO-01"},
 	"GC-02":  {"GC-03", "GC-06"},
-	"PE-06":  {"R19"},
 	"PE-10":  {"PE-08"},
 	"TE-02":  {"OZ-06", "FG-05", "FG-12", "FG-18", "R20", "OZ-04", "EG-04"},
 }
