@@ -47,3 +47,9 @@ func (a *asideFinder) premises(lo int, text string, hits []hit) {
 		}
 	}
 }
+
+// ofStandard names a document whose withdrawal is no word on the unit: "EN 779 was withdrawn".
+var ofStandard = lazily(`\b(?:EN|ISO|IEC|DIN|ANSI|AHAM|ASHRAE|GB/T|GB|JIS|JEM|UL|MERV)[ -]?[A-Z]{0,4}-?\d|(?i:\bstandards?\b|\bnorm)`)
+
+// shortName matches what may stand between "also from" and its colon.
+var shortName = lazily(`^(?: [^\s:.,;]+){0,4} ?:`)

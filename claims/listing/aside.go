@@ -23,6 +23,7 @@ const (
 	ofModel   = "another model"
 	ofProduct = "other products"
 	ofRoom    = "the room without the unit"
+	ofPast    = "what the text itself withdraws"
 	ofPlace   = "another room than the unit is offered for"
 	ofGeneral = "air cleaners in general"
 	ofPage    = "the page around the offer"
@@ -151,6 +152,9 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 			}
 		}
 	}
+	if h := hits; len(h) > 0 && h[0].row.Value == "other offer" && strings.Trim(text[:h[0].start], " -•*") == "" && shortName().MatchString(text[h[0].end:]) && lo >= a.until {
+		a.until, a.untilOf = lo+len(lineAt(a.t.Body[lo:], 0)), ofProduct // "Also from Brindlock: …"
+	}
 	switch {
 	case lo < a.until:
 		a.add(a.untilOf, lo, hi)
@@ -164,6 +168,8 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 		a.add(ofModel, lo, hi)
 	case len(hits) > 0 && hits[0].row.Value == "general remark" && strings.Trim(text[:hits[0].start], " -•*") == "":
 		a.add(ofGeneral, lo, hi)
+	case has("withdrawn") && !ofStandard().MatchString(text):
+		a.add(ofPast, lo, hi)
 	default:
 		a.former(lo, text, hits)
 		a.model(lo, text, hits)

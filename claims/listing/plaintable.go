@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -48,14 +49,48 @@ func alignedLines(lines []string) int {
 	if n < 3 || hasDigit(lines[0]) || strings.Contains(lines[0], ":") {
 		return 0
 	}
-	k := 1
+	k, least := 1, 3
+	if secondHead(lines) {
+		k, least = 2, 4
+	}
 	for k < len(lines) && cells(lines[k]) == n {
 		k++
 	}
-	if k < 3 {
+	if k < least {
 		return 0
 	}
 	return k
+}
+
+// secondHead reports whether the line under the heads of such a table goes on with them: units in brackets, each beginning
+// where a head begins.
+func secondHead(lines []string) bool {
+	if len(lines) < 2 || !strings.ContainsAny(lines[1], "[(") || !strings.HasPrefix(lines[1], " ") {
+		return false
+	}
+	heads := columnStarts(lines[0])
+	for _, at := range columnStarts(lines[1]) {
+		if !slices.Contains(heads, at) {
+			return false
+		}
+	}
+	return true
+}
+
+// columnStarts are the places in characters at which the cells of a line laid out with spaces begin.
+func columnStarts(line string) (out []int) {
+	blanks := 2
+	for at, r := range []rune(line) {
+		if r == ' ' {
+			blanks++
+			continue
+		}
+		if blanks >= 2 {
+			out = append(out, at)
+		}
+		blanks = 0
+	}
+	return out
 }
 
 // spacesToTabs lays out a line of such a table with tabs, each byte at its place.
@@ -77,10 +112,28 @@ func (p *pageReader) plainTable(lines []string, first int) {
 			continue
 		}
 		p.line, p.col = first+i, 1
-		if sep == '\t' && !strings.Contains(line, "\t") {
-			line = spacesToTabs(line)
+		spaced := sep == '\t' && !strings.Contains(line, "\t")
+		if spaced && i == 1 && secondHead(lines) {
+			continue // it stands with the heads
 		}
-		p.cellsOf(t, line, first+i, sep)
+		laid := line
+		if spaced {
+			laid = spacesToTabs(line)
+		}
+		p.cellsOf(t, laid, first+i, sep)
+		if spaced && i == 0 && secondHead(lines) {
+			under := []rune(lines[1])
+			starts := columnStarts(lines[1])
+			for k, at := range starts {
+				end := len(under)
+				if k+1 < len(starts) {
+					end = starts[k+1]
+				}
+				if c := slices.Index(columnStarts(line), at); c < len(t.cells) {
+					t.cells[c].add(piece{text: " " + strings.TrimSpace(string(under[at:end])), line: first + 1, col: 1 + at})
+				}
+			}
+		}
 		if sep == '|' && i == 0 {
 			for _, c := range t.cells {
 				c.head = true
