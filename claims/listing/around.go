@@ -4,6 +4,9 @@ import "strings"
 
 var levelNext = lazily(`^[^\d;)]{0,40}\d+(?:[.,]\d+)?[ \x{00a0}]?dB(?: ?\(A\)|A\b)?`)
 
+// levelBefore matches such a level by the words behind it.
+var levelBefore = lazily(`(?i)\d+(?:[.,]\d+)?[ \x{00a0}]?dB(?: ?\(A\)|A\b)?,? (?:in the (?:empty |quiet )?room before|before (?:it|the unit|the cleaner) was|with (?:it|the unit|the cleaner) (?:switched )?off|in the empty room)`)
+
 // background passes over the level of a room in which nothing runs.
 func (a *asideFinder) background(lo int, text string, hits []hit) {
 	for _, h := range hits {
@@ -12,6 +15,9 @@ func (a *asideFinder) background(lo int, text string, hits []hit) {
 				a.add(ofRoom, lo+h.start, lo+h.end+len(m))
 			}
 		}
+	}
+	for _, m := range levelBefore().FindAllStringIndex(text, -1) {
+		a.add(ofRoom, lo+m[0], lo+m[1])
 	}
 }
 

@@ -70,17 +70,18 @@ func (t *Text) apartFromOffer() {
 }
 
 type asideFinder struct {
-	t       *Text
-	found   []Aside
-	family  family
-	sellers bool // the text names who writes each part, and one of them is the seller
-	buyer   bool // the part being read is a buyer's
-	other   bool // the sentence before spoke of another model
-	thing   bool // the sentence before was about another device, to its end
-	quoted  bool // lines that begin with ">" are a buyer's, which the seller answers
-	reviews bool // the lines are reviews until one is none
-	until   int  // end of the section being passed over
-	untilOf string
+	t         *Text
+	found     []Aside
+	family    family
+	sellers   bool // the text names who writes each part, and one of them is the seller
+	buyer     bool // the part being read is a buyer's
+	other     bool // the sentence before spoke of another model
+	asksOfOld bool // the sentence before asked of another model: "Do you still have a Gale 20? It makes 60 dB"
+	thing     bool // the sentence before was about another device, to its end
+	quoted    bool // lines that begin with ">" are a buyer's, which the seller answers
+	reviews   bool // the lines are reviews until one is none
+	until     int  // end of the section being passed over
+	untilOf   string
 }
 
 // add keeps a stretch without the white space around it.
@@ -109,6 +110,7 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 	text := a.t.offer[lo:hi]
 	was, thing := a.other, a.thing && !firstOfLine
 	a.other, a.thing = false, false
+	defer func() { a.asksOfOld = a.other && strings.HasSuffix(text, "?") }()
 	if firstOfLine {
 		switch line := lineAt(a.t.Body, lo); roleOf(line) {
 		case "buyer":
@@ -123,7 +125,9 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 	case a.buyer:
 		a.add(ofBuyer, lo, hi)
 		return
-	case a.quoted && strings.HasPrefix(text, ">") && !strings.HasSuffix(text, "?"):
+	case firstOfLine && asked().MatchString(lineAt(a.t.Body, lo)) && firstPerson(lineAt(a.t.Body, lo)):
+		a.until, a.untilOf = lo+len(lineAt(a.t.Body[lo:], 0)), ofBuyer // "Q: My own one does 61 dB. Is yours better?"
+	case a.quoted && strings.HasPrefix(lineAt(a.t.Body, lo), ">") && !strings.Contains(text, "kWh") && !(strings.HasPrefix(text, ">") && strings.HasSuffix(text, "?")):
 		if !ordinal().MatchString(strings.TrimRight(text, ".")) {
 			a.add(ofBuyer, lo, hi)
 		}
@@ -163,7 +167,7 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 	case thing && amountAlone().MatchString(text):
 		a.thing = true
 		a.add(ofDevice, lo, hi)
-	case was && has("that one"):
+	case was && (has("that one") || a.asksOfOld && strings.HasPrefix(text, "It ")):
 		a.other = true
 		a.add(ofModel, lo, hi)
 	case len(hits) > 0 && hits[0].row.Value == "general remark" && strings.Trim(text[:hits[0].start], " -•*") == "":
@@ -198,8 +202,11 @@ func isReview(line string) bool {
 	if strings.ContainsRune("\"“„«»「『★☆⭐", firstRune(line)) || stars().MatchString(line) {
 		return true
 	}
-	f := foldText(line)
-	return slices.ContainsFunc(vocabulary().find(f, "aside"), func(h hit) bool { return h.row.Value == "first person" })
+	return firstPerson(line)
+}
+
+func firstPerson(line string) bool {
+	return slices.ContainsFunc(vocabulary().find(foldText(line), "aside"), func(h hit) bool { return h.row.Value == "first person" })
 }
 
 // sectionEnd is where a section of other products ends: with its part of the page, at the next heading, or at an empty

@@ -21,7 +21,7 @@ var namedModel = lazily(`(\p{Lu}[\p{L}’'-]{2,})[ \x{00a0}]((?:[A-Z]{1,3}-?)?\d
 var coded = lazily(`\b([A-Z]{2,4}-?[A-Z]?)(\d{1,4})[A-Z]?\b`)
 
 // sized matches a name with a word for another size or make of it: "Selunde Mini".
-var sized = lazily(`(\p{Lu}\p{L}{3,}) (?:Mini|Pro|Plus|XL|XXL|Lite|Junior|Duo)\b`)
+var sized = lazily(`(\p{Lu}\p{L}{3,}) (?:Mini|Pro|Plus|XS|XL|XXL|Lite|Junior|Duo|S|M|L)\b`)
 
 // notCodes begin what looks like a model's code and is none.
 var notCodes = lazily(`^(?:PM|EN|ISO|IEC|DIN|GB|JIS|UL|UV|USB|LED|DC|AC|EPA|MERV|HEPA|ULPA|FFP|KN|CR|EAN)-?$`)
@@ -54,6 +54,23 @@ func familyOf(t *Text) family {
 				f.name, f.id = name, id
 				return f
 			}
+		}
+	}
+	if f.code == "" { // "our new air purifier, the Breezelet 3", under a subject of another kind
+		all, count := 0, map[string]int{}
+		for _, m := range namedModel().FindAllStringSubmatchIndex(t.offer, 200) {
+			name, id, rest := t.offer[m[2]:m[3]], t.offer[m[4]:m[5]], t.offer[m[5]:]
+			if f.name != "" && name != f.name || f.name == "" && m[0] > 2048 || known(name) || unitFollows(rest) || isYear(id) || classLike().MatchString(id) || gradeFollows(rest) {
+				continue
+			}
+			f.name, all = name, all+1
+			count[id]++
+			if n, best := count[id], count[f.id]; n > best || n == best && id > f.id { // of two, the one most spoken of, else the later one
+				f.id = id
+			}
+		}
+		if all < 2 { // named once, it may be any
+			f.name, f.id = "", ""
 		}
 	}
 	return f

@@ -8,16 +8,21 @@ import (
 )
 
 // endOfLife finds in the rest of a line what ends the life of a filter: "…; by then the smoke rate has fallen to half".
-var endOfLife = lazily(`(?i)\b(?:until|till|by when|by which time|by then|at which point|after which|after that|when|then|bis|dann|jusqu'à|hasta|entonces)\s+((?:[^.;\n]|\.\d){0,80}?(?:\bhalf\b|\bhalved\b|halb\pL*|hälfte|moitié|mitad|metà|\d{1,2} ?%)(?:\s+(?:of its \w+ (?:value|rate)|(?:ab|zurück)?ge(?:fallen|sunken|gangen)))?)`)
+var endOfLife = lazily(`(?i)\b(?:end point ?:|ends (?:at|when)|end of life ?:|until|till|by when|by which time|by then|at which point|after which|after that|when|then|bis|dann|jusqu'à|hasta|entonces)\s+((?:[^.;\n]|\.\d){0,80}?(?:\bhalf\b|\bhalved\b|halb\pL*|hälfte|moitié|mitad|metà|\d{1,2} ?%)(?:\s+(?:of its \w+ (?:value|rate)|(?:ab|zurück)?ge(?:fallen|sunken|gangen)))?)`)
 
 // lessClean are the words of a rate or of a fall, one of which such an end names: "when used at 50 % power" is none.
 var lessClean = lazily(`(?i)\b(?:rates?|cadr|delivery|air ?flow|output|performance|efficiency|capacity|pressure|fall\w*|fell|drop\w*|declin\w*|decreas\w*|down to|sunk|halved)\b|leistung|luftstrom|druck|gefallen|gesunken|débit|efficacité|baiss|caudal|rendimiento|eficacia|portata|caíd`)
+
+// passageEnd matches what ends a passage: an empty line, a list's mark, a line with a label.
+var passageEnd = lazily(`\n[ \t]*\n|\n[ \t]*[-*•–]|\n[^\n:]{1,30}:`)
 
 // endOf gives a filter life what ends it, from the rest of the line or from its label, in the listing's words.
 func (r *reader) endOf(s *sentence, d *Said) {
 	q := &s.qs[d.qi]
 	after := s.start + q.last()
-	m := endOfLife().FindStringSubmatch(lineAt(r.t.offer[after:], 0))
+	rest := strings.ToValidUTF8(r.t.offer[after:min(len(r.t.offer), after+240)], "")
+	rest = strings.ReplaceAll(passageEnd().Split(rest, 2)[0], "\n", " ") // a line of a narrow column goes on in the next
+	m := endOfLife().FindStringSubmatch(rest)
 	if m == nil {
 		m = endOfLife().FindStringSubmatch(s.text[:q.start])
 	}
@@ -65,4 +70,15 @@ func (s *sentence) cleaning(i int) bool {
 	}
 	at := all[len(all)-1]
 	return len(before)-at[1] < 40 && !changed().MatchString(before[at[1]:])
+}
+
+var (
+	downTo = lazily(`(?i)\b(?:down|fall\w*|fell|drop\w*|declin\w*|decreas\w*|sunk)(?: (?:to|below|under|by))?(?: about| around| only)? $`)
+	ofFull = lazily(`(?i)^ (?:power|fan|of (?:new|its (?:first|new|full|initial)|the (?:first|initial)|full|maximum|top)\b)`)
+)
+
+// remainder reports whether the percentage of quantity i is what is left of a rate or a part of the full power, and so no
+// efficiency: "down to 50 %", "at 50 % power".
+func (s *sentence) remainder(i int) bool {
+	return downTo().MatchString(s.text[:s.qs[i].start]) || ofFull().MatchString(s.text[s.qs[i].last():])
 }

@@ -8,9 +8,11 @@ var (
 	postHead = lazily(`^#?\d{0,4}[ .)]*\p{L}[\p{L}\p{N}_.@-]*(?: \p{L}[\p{L}\p{N}_.@-]*)? ?\(?`)
 	clock    = lazily(`^\[?\d{1,2}[:.]\d{2}(?::\d{2})?\]?[ ,–-]*`)
 	// labelledLine begins with who speaks: "10:41 buyer_7731: …", "Customer: …".
-	labelledLine = lazily(`^(?:\[?\d{1,2}[:.]\d{2}(?::\d{2})?\]?[ ,–-]*)?[\p{L}][\p{L}\p{N}_.@ -]{0,30}:`)
-	signature    = lazily(`["”»“][ ]*[-–—(][^\n]{2,60}$`)
-	stars        = lazily(`[★☆⭐]{2,}|\b[1-5](?:[.,]\d)?(?: ?/ ?| (?:out )?of )5\b`)
+	labelledLine = lazily(`^(?:\[?\d{1,2}[:.]\d{2}(?::\d{2})?\]?[ ,–-]*)?[\p{L}][\p{L}\p{N}_.,@ -]{0,30}:`)
+	// asked begins a line with a question of somebody else.
+	asked     = lazily(`^(?:Q|Question|F|Frage|P|Pregunta|D|Domanda)\d{0,2} ?[:.)] `)
+	signature = lazily(`["”»“][ ]*[-–—(][^\n]{2,60}$`)
+	stars     = lazily(`[★☆⭐]{2,}|\b[1-5](?:[.,]\d)?(?: ?/ ?| (?:out )?of )5\b`)
 )
 
 // roles tells whether the text is of several hands, one of them named as the seller.
@@ -48,7 +50,7 @@ func roleOf(line string) string {
 		if v != "seller" && v != "buyer" {
 			continue
 		}
-		if labelled && h.start == 0 && strings.Trim(head[h.end:], "_- #0123456789") == "" || strings.HasPrefix(head[h.end:], ")") && h.start > 0 && head[h.start-1] == '(' && postHead().MatchString(head) {
+		if labelled && (h.start == 0 || strings.HasSuffix(head[:h.start], ", ")) && strings.Trim(head[h.end:], "_- #0123456789") == "" || strings.HasPrefix(head[h.end:], ")") && h.start > 0 && head[h.start-1] == '(' && postHead().MatchString(head) {
 			return v
 		}
 	}

@@ -88,7 +88,7 @@ func (r *reader) claimsOf(s *sentence) {
 		switch {
 		case topics[i].skip || topics[i].name == "":
 			continue
-		case a == claims.FilterLife && s.cleaning(i):
+		case a == claims.FilterLife && s.cleaning(i), a == claims.FilterEfficiency && s.remainder(i):
 			continue
 		case a == claims.RoomArea && r.t.noteAt(s.start) != nil && s.speaksOf(claims.CleanTime):
 			continue // the room of the time that sends to the note

@@ -123,6 +123,9 @@ func (s *sentence) standsAsSetting(h hit) bool {
 	if low != "standard" && !praise && s.label > 0 && h.end <= s.label && strings.HasPrefix(after, ":") && len(s.hits["topic"]) > 0 && s.hits["topic"][0].end <= h.start {
 		return true // "Sound low: 24 dB(A)"
 	}
+	if (low == "highest" || low == "lowest") && openRight && atThe().MatchString(before) {
+		return true // "50 dB(A) at the highest"
+	}
 	switch pw {
 	case "on", "at", "in", "auf", "bei", "en", "im", "setting", "mode", "modus", "speed", "stufe", "level", "vitesse":
 		return true
@@ -133,6 +136,8 @@ func (s *sentence) standsAsSetting(h hit) bool {
 	}
 	return false
 }
+
+var atThe = lazily(`(?i)\b(?:on|at|in) (?:the|its)$`)
 
 func firstWord(s string) string {
 	if i := strings.IndexFunc(s, func(r rune) bool { return !unicode.IsLetter(r) }); i >= 0 {
@@ -169,8 +174,16 @@ func (s *sentence) settingOf(i int, all []settingHit) *settingHit {
 	if len(all) == 1 && all[0].end <= s.qs[0].start && s.leadsIn(all[0].start) {
 		return &all[0] // "Turbo – 340 m³/h, 52 dB, 45 W"; "On its fastest speed it draws 22 W and makes 47 dB(A)"
 	}
+	for k := range all { // "265 m³/h for pollen and 240 m³/h for smoke, both at the highest speed"
+		if h := &all[k]; h.start >= s.qs[i].last() && shared().MatchString(s.text[:h.start]) && !strings.Contains(s.text[s.qs[i].last():h.start], ";") {
+			return h
+		}
+	}
 	return nil
 }
+
+// shared matches the words before a setting that holds for all the figures before it.
+var shared = lazily(`(?i)\b(?:both|each|all(?: three| four| of (?:it|them|these))?|beide|jeweils|alle|tous(?: deux)?|toutes|ambos|ambas|entrambi)(?: (?:measured|taken|read|stated|gemessen|mesurés|medidos))?(?: (?:at|on|in|auf|bei|en|à|a|su))?(?: (?:the|its|der|dem|la|le))? $`)
 
 // settingOwner is owner among the quantities that a setting can be stated for: it is no condition such as hours a day that
 // "annual energy at Medium, 24 hours a day: 122.6 kWh" is stated for.
