@@ -122,6 +122,9 @@ func (p *passage) denied(t *ruleTables, end int) bool {
 
 // ofOthers tells whether the match [i, end) is somebody else's wording.
 func (p *passage) ofOthers(t *ruleTables, i, end int) bool {
+	if p.reported(t, i) || p.withdrawn(t, i, end) {
+		return true
+	}
 	before, after := t.has(p.mask, "others"), t.has(p.mask, "of_others")
 	for j := i - 1; before && j >= 0 && j >= i-othersReach; j-- {
 		x := &p.tokens[j]
