@@ -18,7 +18,7 @@ type mention struct {
 var namedModel = lazily(`(\p{Lu}[\p{L}’'-]{2,})[ \x{00a0}]((?:[A-Z]{1,3}-?)?\d{1,4}[A-Za-z]?)\b`)
 
 // coded matches a model's code: "BX-E12", "KV99", "MB-360".
-var coded = lazily(`\b([A-Z]{2,4}-?[A-Z]?)(\d{1,4})[A-Z]?\b`)
+var coded = lazily(`\b([A-Z]{2,4}-?[A-Z]?|[A-DI-LN-TV-Z])(\d{1,4})[A-Z]?\b`) // one letter alone is none of a filter class
 
 // sized matches a name with a word for another size or make of it: "Selunde Mini".
 var sized = lazily(`(\p{Lu}\p{L}{3,}) (?:Mini|Pro|Plus|XS|XL|XXL|Lite|Junior|Duo|S|M|L)\b`)

@@ -46,8 +46,16 @@ var columnGap = lazily(` {2,}`)
 func alignedLines(lines []string) int {
 	cells := func(s string) int { return len(columnGap().Split(strings.TrimSpace(s), -1)) }
 	n := cells(lines[0])
-	if n < 3 || hasDigit(lines[0]) || strings.Contains(lines[0], ":") {
+	if n < 3 || strings.Contains(lines[0], ":") {
 		return 0
+	}
+	for _, c := range columnGap().Split(strings.TrimSpace(lines[0]), -1) {
+		if hasDigit(c) && !numbered().MatchString(c) {
+			return 0
+		}
+	}
+	if len(lines) > 1 && withUnits(lines[0], lines[1]) { // a column of units has no head
+		n++
 	}
 	k, least := 1, 3
 	if secondHead(lines) {
@@ -60,6 +68,12 @@ func alignedLines(lines []string) int {
 		return 0
 	}
 	return k
+}
+
+// withUnits reports whether a row has one cell more than its heads, the second of them a unit: "Sound power  dB(A)  31  44".
+func withUnits(heads, row string) bool {
+	cells := columnGap().Split(strings.TrimSpace(row), -1)
+	return len(cells) > 3 && len(cells) == len(columnGap().Split(strings.TrimSpace(heads), -1))+1 && isUnit(cells[1])
 }
 
 // secondHead reports whether the line under the heads of such a table goes on with them: units in brackets, each beginning
@@ -119,6 +133,18 @@ func (p *pageReader) plainTable(lines []string, first int) {
 		laid := line
 		if spaced {
 			laid = spacesToTabs(line)
+		}
+		if spaced && i > 0 && withUnits(lines[0], line) {
+			k := strings.IndexByte(laid, '\t') // the unit stands with the label
+			end := k + 1 + strings.IndexByte(laid[k+1:], '\t')
+			name := strings.TrimSpace(laid[k+1 : end])
+			laid = laid[:k] + strings.Repeat(" ", end-k) + laid[end:]
+			p.cellsOf(t, laid, first+i, sep)
+			if len(t.cells) > 0 {
+				t.cells[0].add(piece{text: " [" + name + "]", line: first + i, col: 1 + utf8.RuneCountInString(laid[:k]), flat: true})
+			}
+			p.endRow(t)
+			continue
 		}
 		p.cellsOf(t, laid, first+i, sep)
 		if spaced && i == 0 && secondHead(lines) {

@@ -80,6 +80,9 @@ func areUnits(cells []*cell) bool {
 
 // isUnit reports whether a cell holds a unit alone. There "m" and "/h", which are no units in prose, are some.
 func isUnit(s string) bool {
+	if _, ok := vocabulary().lookup(strings.TrimSpace(s)); ok {
+		return true // "dB(A)"
+	}
 	s = strings.Trim(s, "()[] ")
 	if _, ok := vocabulary().lookup(s); ok {
 		return true
