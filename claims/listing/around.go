@@ -59,3 +59,9 @@ var ofStandard = lazily(`\b(?:EN|ISO|IEC|DIN|ANSI|AHAM|ASHRAE|GB/T|GB|JIS|JEM|UL
 
 // shortName matches what may stand between "also from" and its colon.
 var shortName = lazily(`^(?: [^\s:.,;]+){0,4} ?:`)
+
+// columnOf matches what stands behind a model's name at the head of a column, before the value.
+var columnOf = lazily(`^(?: \([^()\n]{1,30}\))?: ?\S`)
+
+// deniedPart matches a field that says that a part is not there: "UV-C lamp that kills viruses, B2 (this product): no".
+var deniedPart = lazily(`(?i)^[^:\n]*(?:\blamp\b|\buv\b|\buv-c\b|ioni[sz]|plasma|photocatal|\bfragrance|\blampe\b|ionis|lámpara|lampada)[^:\n]*: ?(?:no|none|not fitted|not included|without|n/a|nein|keiner?|ohne|non|aucune?|sans|ningun[oa]|sin|nessun[oa]?|senza|✗|✘|×|—|–|-)\.?$`)

@@ -23,6 +23,7 @@ const (
 	ofModel   = "another model"
 	ofProduct = "other products"
 	ofRoom    = "the room without the unit"
+	ofAbsent  = "a part that the text says is not there"
 	ofPast    = "what the text itself withdraws"
 	ofPlace   = "another room than the unit is offered for"
 	ofGeneral = "air cleaners in general"
@@ -172,6 +173,8 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 		a.add(ofModel, lo, hi)
 	case len(hits) > 0 && hits[0].row.Value == "general remark" && strings.Trim(text[:hits[0].start], " -•*") == "":
 		a.add(ofGeneral, lo, hi)
+	case deniedPart().MatchString(text):
+		a.add(ofAbsent, lo, hi)
 	case has("withdrawn") && !ofStandard().MatchString(text):
 		a.add(ofPast, lo, hi)
 	default:
@@ -285,6 +288,10 @@ func (a *asideFinder) model(lo int, text string, hits []hit) {
 	for _, m := range a.family.mentions(text) {
 		if !m.own {
 			a.other = true
+			if columnOf().MatchString(text[m.end:]) && strings.HasSuffix(text[:m.start], ", ") && !strings.ContainsAny(text[:m.start], ".:") {
+				a.add(ofModel, lo, lo+len(text)) // a row of a table under the head of another model: "Ionizer, B3: yes"
+				return
+			}
 			a.add(ofModel, lo+m.start, lo+a.back(text, m.end, hits))
 		}
 	}

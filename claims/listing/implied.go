@@ -56,7 +56,7 @@ const usualCeiling = 2.4
 
 // rates lists the claimed delivery rates of the highest setting: that for smoke first, which most room-size rules are about,
 // then one that names no particle, then the others; of one kind the largest first. A listing that states rates only for named
-// settings is taken at the largest of them.
+// settings is taken, for each kind of particle, at the largest of them.
 func rates(e Extract) []Said {
 	var out []Said
 	for _, d := range e.Claims {
@@ -66,8 +66,14 @@ func rates(e Extract) []Said {
 	}
 	if out == nil {
 		for _, d := range e.Claims {
-			if d.Claim.Attribute == claims.DeliveryRate && d.Claim.Claimed != nil && (out == nil || d.Claim.Claimed.High > out[0].Claim.Claimed.High) {
-				out = []Said{d}
+			if d.Claim.Attribute != claims.DeliveryRate || d.Claim.Claimed == nil {
+				continue
+			}
+			i := slices.IndexFunc(out, func(o Said) bool { return o.Claim.Particle == d.Claim.Particle })
+			if i < 0 {
+				out = append(out, d)
+			} else if d.Claim.Claimed.High > out[i].Claim.Claimed.High {
+				out[i] = d
 			}
 		}
 	}

@@ -86,6 +86,8 @@ func (r *reader) pricesOf(s *sentence) {
 	}
 }
 
+var ofEnergy = lazily(`(?i)kWh (?:a|per|each|pro|im|par|al|all')[ ]?\pL{2,5},? (?:or|so|i\.e\.|that is|oder|also|soit|ou|o)(?: about| around| rund| environ)? $`)
+
 // price records an amount when the words around say what it buys, and nothing that it is not a price to pay.
 func (r *reader) price(s *sentence, v float64, currency string, start, end int) {
 	if r.t.isStruck(s.start+start, s.start+end) || v <= 0 {
@@ -94,6 +96,8 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 	kind, option, cost := "product", "", 60
 	if loc := aKWh().FindStringIndex(s.text[end:]); loc != nil {
 		kind, end = "electricity", end+loc[1]
+	} else if ofEnergy().MatchString(s.text[:start]) {
+		kind, cost = "running cost", 0 // "96 kWh a year, or €31"
 	} else {
 		for _, h := range s.hits["price"] {
 			d := start - h.end

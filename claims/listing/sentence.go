@@ -38,16 +38,22 @@ var kinds = []string{"topic", "skip", "bound", "setting", "bare", "ordinal", "pa
 // sentences cuts the body and calls each with every piece in order.
 func (t *Text) sentences(each func(s *sentence)) {
 	comma := slices.Contains(languages[1:], t.Lang)
-	var above *sentence
+	var above, lead *sentence
 	var last topic
 	t.split(func(lo, hi int, firstOfLine bool) {
 		s := &sentence{text: t.offer[lo:hi], start: lo, lang: t.Lang, decimalComma: comma, above: above, named: t.settings}
 		if !firstOfLine {
 			s.above, s.life = nil, last
+			if lead != nil && lead.end() <= lo && lo-lead.end() <= 2 {
+				s.above = lead
+			}
 		}
 		s.read()
 		each(s)
-		last = s.life
+		last, lead = s.life, nil
+		if firstOfLine && leadIn().MatchString(s.text) && len(s.qs) == 0 && !s.asks() {
+			lead = s
+		}
 		switch {
 		case firstOfLine && len(s.qs) == 0 && (len(s.text) <= maxLabel && !s.numeric || s.asks()):
 			s.above = nil
@@ -59,6 +65,12 @@ func (t *Text) sentences(each func(s *sentence)) {
 		}
 	})
 }
+
+// leadIn matches a word or three with a full stop that open a line and name what it is about: "Filter life. 9 months at …".
+var leadIn = lazily(`^\pL[\pL-]*(?: \pL[\pL-]*){0,2}\.$`)
+
+// end is where the sentence ends in the body.
+func (s *sentence) end() int { return s.start + len(s.text) }
 
 // maxQuestion is the longest question, in bytes, that may be over its answer.
 const maxQuestion = 200
