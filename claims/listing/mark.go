@@ -19,6 +19,7 @@ type note struct {
 }
 
 var (
+	nextNote = lazily(`[.;] +([¹²³⁴-⁹]|[†‡§]) ?[^\s\d]`)
 	marks    = lazily(`\*{1,3}|[†‡§]|[¹²³⁴-⁹]|\[[1-9]\]`)
 	noteHead = lazily(`(?m)^[ \t]*(\*{1,3}|[†‡§]|[¹²³⁴-⁹]|\[[1-9]\]|\(?[1-9][).]?)[ \t:]*(?:[^\s\d*]|\d+[^\d\s.)])`)
 )
@@ -33,6 +34,10 @@ func (t *Text) findNotes() {
 	var lines []found
 	for _, m := range noteHead().FindAllStringSubmatchIndex(t.Body, -1) {
 		lines = append(lines, found{note{m[2], 0, plainMark(t.Body[m[2]:m[3]])}, m[3]})
+		line := lineAt(t.Body[m[3]:], 0)
+		for _, n := range nextNote().FindAllStringSubmatchIndex(line, 9) { // "¹ AHAM AC-1-2020. ² At 1 m."
+			lines = append(lines, found{note{m[3] + n[2], 0, plainMark(line[n[2]:n[3]])}, m[3] + n[3]})
+		}
 	}
 	if len(lines) == 0 {
 		return
