@@ -72,14 +72,15 @@ type asideFinder struct {
 	t         *Text
 	found     []Aside
 	family    family
-	sellers   bool // the text names who writes each part, and one of them is the seller
-	buyer     bool // the part being read is a buyer's
-	other     bool // the sentence before spoke of another model
-	asksOfOld bool // the sentence before asked of another model: "Do you still have a Gale 20? It makes 60 dB"
-	thing     bool // the sentence before was about another device, to its end
-	quoted    bool // lines that begin with ">" are a buyer's, which the seller answers
-	reviews   bool // the lines are reviews until one is none
-	until     int  // end of the section being passed over
+	sellers   bool   // the text names who writes each part, and one of them is the seller
+	buyer     bool   // the part being read is a buyer's
+	other     bool   // the sentence before spoke of another model
+	line      string // the line being read
+	asksOfOld bool   // the sentence before asked of another model: "Do you still have a Gale 20? It makes 60 dB"
+	thing     bool   // the sentence before was about another device, to its end
+	quoted    bool   // lines that begin with ">" are a buyer's, which the seller answers
+	reviews   bool   // the lines are reviews until one is none
+	until     int    // end of the section being passed over
 	untilOf   string
 }
 
@@ -111,7 +112,8 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 	a.other, a.thing = false, false
 	defer func() { a.asksOfOld = a.other && strings.HasSuffix(text, "?") }()
 	if firstOfLine {
-		switch line := lineAt(a.t.Body, lo); roleOf(line) {
+		a.line = lineAt(a.t.Body, lo)
+		switch line := a.line; roleOf(line) {
 		case "buyer":
 			a.buyer = a.sellers || labelledLine().MatchString(line)
 		case "seller":
@@ -124,9 +126,9 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 	case a.buyer:
 		a.add(ofBuyer, lo, hi)
 		return
-	case firstOfLine && asked().MatchString(lineAt(a.t.Body, lo)) && firstPerson(lineAt(a.t.Body, lo)):
+	case firstOfLine && asked().MatchString(a.line) && firstPerson(a.line):
 		a.until, a.untilOf = lo+len(lineAt(a.t.Body[lo:], 0)), ofBuyer // "Q: My own one does 61 dB. Is yours better?"
-	case a.quoted && strings.HasPrefix(lineAt(a.t.Body, lo), ">") && !strings.Contains(text, "kWh") && !(strings.HasPrefix(text, ">") && strings.HasSuffix(text, "?")):
+	case a.quoted && strings.HasPrefix(a.line, ">") && !strings.Contains(text, "kWh") && !(strings.HasPrefix(text, ">") && strings.HasSuffix(text, "?")):
 		if !ordinal().MatchString(strings.TrimRight(text, ".")) {
 			a.add(ofBuyer, lo, hi)
 		}
@@ -137,7 +139,7 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 		return slices.ContainsFunc(hits, func(h hit) bool { return h.row.Value == value })
 	}
 	if firstOfLine {
-		switch line := lineAt(a.t.Body, lo); {
+		switch line := a.line; {
 		case len(line) <= maxLabel && has("reviews") && !strings.ContainsAny(line, "0123456789"):
 			a.reviews = true
 			return

@@ -132,7 +132,7 @@ func (f family) mentions(text string) (out []mention) {
 	}
 	if f.code != "" {
 		for _, m := range coded().FindAllStringSubmatchIndex(text, -1) {
-			if text[m[2]:m[3]] == f.code && !unitFollows(text[m[1]:]) && !ofPart().MatchString(text[:m[0]]) {
+			if text[m[2]:m[3]] == f.code && !unitFollows(text[m[1]:]) && !ofPart().MatchString(tail(text[:m[0]], 80)) {
 				out = append(out, mention{m[0], m[1], text[m[4]:m[5]] == f.number})
 			}
 		}

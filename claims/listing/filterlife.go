@@ -3,6 +3,7 @@ package listing
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"weighhouse/measure/unit"
 )
@@ -12,6 +13,24 @@ var endOfLife = lazily(`(?i)\b(?:end point ?:|ends (?:at|when)|end of life ?:|un
 
 // lessClean are the words of a rate or of a fall, one of which such an end names: "when used at 50 % power" is none.
 var lessClean = lazily(`(?i)\b(?:rates?|cadr|delivery|air ?flow|output|performance|efficiency|capacity|pressure|fall\w*|fell|drop\w*|declin\w*|decreas\w*|down to|sunk|halved)\b|leistung|luftstrom|druck|gefallen|gesunken|débit|efficacité|baiss|caudal|rendimiento|eficacia|portata|caíd`)
+
+// tail is the end of s, n bytes or a little less; front its beginning. What a word is near enough to bear on stands in them, and
+// a search through them does not grow with the line.
+func tail(s string, n int) string {
+	i := max(0, len(s)-n)
+	for i < len(s) && !utf8.RuneStart(s[i]) {
+		i++
+	}
+	return s[i:]
+}
+
+func front(s string, n int) string {
+	i := min(n, len(s))
+	for i > 0 && i < len(s) && !utf8.RuneStart(s[i]) {
+		i--
+	}
+	return s[:i]
+}
 
 // passageEnd matches what ends a passage: an empty line, a list's mark, a line with a label.
 var passageEnd = lazily(`\n[ \t]*\n|\n[ \t]*[-*•–]|\n[^\n:]{1,30}:`)
@@ -24,7 +43,7 @@ func (r *reader) endOf(s *sentence, d *Said) {
 	rest = strings.ReplaceAll(passageEnd().Split(rest, 2)[0], "\n", " ") // a line of a narrow column goes on in the next
 	m := endOfLife().FindStringSubmatch(rest)
 	if m == nil {
-		m = endOfLife().FindStringSubmatch(s.text[:q.start])
+		m = endOfLife().FindStringSubmatch(tail(s.text[:q.start], 240))
 	}
 	if m != nil && lessClean().MatchString(m[1]) {
 		d.addBasis(fmt.Sprintf("until %q", strings.Join(strings.Fields(strings.ReplaceAll(m[1], ";", ",")), " ")))
@@ -35,7 +54,7 @@ var filterNamed = lazily(`(?i)\b(pre[- ]?filters?|pr[eé][- ]?filtres?|prefiltro
 
 // elementOf names the filter of several that the words before a life speak of last; "" for the filter itself.
 func elementOf(before string) string {
-	all := filterNamed().FindAllStringSubmatch(before, -1)
+	all := filterNamed().FindAllStringSubmatch(tail(before, 240), -1)
 	if len(all) == 0 {
 		return ""
 	}
@@ -57,12 +76,12 @@ var (
 
 // cleaning reports whether the time of quantity i is how often something is cleaned, and so no life of a filter.
 func (s *sentence) cleaning(i int) bool {
-	before := s.text[:s.qs[i].start]
+	before := tail(s.text[:s.qs[i].start], 200)
 	all := cleaned().FindAllStringIndex(before, -1)
 	if s.qs[i].dim() != unit.Time {
 		return false
 	}
-	if at := cleaned().FindStringIndex(s.text[s.qs[i].last():]); at != nil && at[0] < 3 {
+	if at := cleaned().FindStringIndex(front(s.text[s.qs[i].last():], 40)); at != nil && at[0] < 3 {
 		return true // "alle 2 Wochen reinigen"
 	}
 	if len(all) == 0 {
@@ -80,5 +99,5 @@ var (
 // remainder reports whether the percentage of quantity i is what is left of a rate or a part of the full power, and so no
 // efficiency: "down to 50 %", "at 50 % power".
 func (s *sentence) remainder(i int) bool {
-	return downTo().MatchString(s.text[:s.qs[i].start]) || ofFull().MatchString(s.text[s.qs[i].last():])
+	return downTo().MatchString(tail(s.text[:s.qs[i].start], 60)) || ofFull().MatchString(front(s.text[s.qs[i].last():], 60))
 }

@@ -14,8 +14,9 @@ const maxToFlow = 70
 // EN 1822-1:2019 at 360 m³/h". It is no claim about the unit.
 func (s *sentence) flowOfClass(i int) bool {
 	q := &s.qs[i]
-	from := -1
-	for _, m := range standardName().FindAllStringIndex(s.text[:q.start], -1) {
+	from, near := -1, q.start-len(tail(s.text[:q.start], 2*maxToFlow))
+	for _, m := range standardName().FindAllStringIndex(s.text[near:q.start], -1) {
+		m[0], m[1] = m[0]+near, m[1]+near
 		if name := s.text[m[0]:m[1]]; strings.Contains(name, "1822") || strings.Contains(name, "29463") || strings.Contains(name, "IEST") {
 			from = m[1]
 		}
@@ -50,4 +51,4 @@ func (r *reader) nominal(s *sentence, i int) {
 var gasRate = lazily(`(?i)(?:toluene|toluol|formaldehyde?|benzene|benzol|ammonia|acetaldehyde|acetic acid|limonene|甲醛|甲苯)[\s:,(]*(?:clean air )?(?:cadr|delivery rate|rate|洁净空气量|luftreinigungsleistung)[^.;\d]{0,30}$`)
 
 // ofGas reports whether quantity i is such a rate.
-func (s *sentence) ofGas(i int) bool { return gasRate().MatchString(s.text[:s.qs[i].start]) }
+func (s *sentence) ofGas(i int) bool { return gasRate().MatchString(tail(s.text[:s.qs[i].start], 160)) }

@@ -96,7 +96,7 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 	kind, option, cost := "product", "", 60
 	if loc := aKWh().FindStringIndex(s.text[end:]); loc != nil {
 		kind, end = "electricity", end+loc[1]
-	} else if ofEnergy().MatchString(s.text[:start]) {
+	} else if ofEnergy().MatchString(tail(s.text[:start], 60)) {
 		kind, cost = "running cost", 0 // "96 kWh a year, or €31"
 	} else {
 		for _, h := range s.hits["price"] {
@@ -163,7 +163,7 @@ var packOf = lazily(`(?i)\b(?:(\d+)|(two|twin|double)|(three|triple)|(four)|(six
 // pieces is how many pieces the pack holds that is named last before an amount; 0 where none is.
 func (s *sentence) pieces(start int) int {
 	n := 0
-	for _, m := range packOf().FindAllStringSubmatch(s.text[:start], -1) {
+	for _, m := range packOf().FindAllStringSubmatch(tail(s.text[:start], 300), -1) {
 		for i, words := range m[1:] {
 			if words == "" {
 				continue

@@ -234,7 +234,7 @@ var everyDay = lazily(`(?i)(?:täglich|tägl\.|daily|chaque jour|每天用?|每�
 
 // tail reads a plus sign or "or more" after a quantity, and the day of its hours before it.
 func (s sentence) tail(q quantity) quantity {
-	if q.unit.Name == "h" && q.high() <= 24 && everyDay().MatchString(s.text[:q.start]) {
+	if q.unit.Name == "h" && q.high() <= 24 && everyDay().MatchString(tail(s.text[:q.start], 40)) {
 		q.unit = hoursADay
 	}
 	if strings.HasPrefix(s.text[q.end:], "+") {

@@ -123,7 +123,7 @@ func (s *sentence) standsAsSetting(h hit) bool {
 	if low != "standard" && !praise && s.label > 0 && h.end <= s.label && strings.HasPrefix(after, ":") && len(s.hits["topic"]) > 0 && s.hits["topic"][0].end <= h.start {
 		return true // "Sound low: 24 dB(A)"
 	}
-	if (low == "highest" || low == "lowest") && openRight && atThe().MatchString(before) {
+	if (low == "highest" || low == "lowest") && openRight && atThe().MatchString(tail(before, 30)) {
 		return true // "50 dB(A) at the highest"
 	}
 	switch pw {
@@ -175,7 +175,7 @@ func (s *sentence) settingOf(i int, all []settingHit) *settingHit {
 		return &all[0] // "Turbo – 340 m³/h, 52 dB, 45 W"; "On its fastest speed it draws 22 W and makes 47 dB(A)"
 	}
 	for k := range all { // "265 m³/h for pollen and 240 m³/h for smoke, both at the highest speed"
-		if h := &all[k]; h.start >= s.qs[i].last() && shared().MatchString(s.text[:h.start]) && !strings.Contains(s.text[s.qs[i].last():h.start], ";") {
+		if h := &all[k]; h.start >= s.qs[i].last() && shared().MatchString(tail(s.text[:h.start], 60)) && !strings.Contains(s.text[s.qs[i].last():h.start], ";") {
 			return h
 		}
 	}
