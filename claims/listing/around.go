@@ -38,7 +38,7 @@ var (
 // premises passes over the area of the seller's shop, of a buyer's own room, or of what a tin of paint covers.
 func (a *asideFinder) premises(lo int, text string, hits []hit) {
 	for _, h := range hits {
-		if h.row.Value != "premises" {
+		if h.row.Value != "premises" || offered().MatchString(tail(text[:h.start], 24)) { // "for halls of 60 m²"
 			continue
 		}
 		for _, m := range anArea().FindAllStringIndex(text, -1) {

@@ -16,6 +16,8 @@ func TestAsides(t *testing.T) {
 	}{
 		{"Our showroom in Tarnwick: 320 m².", []string{ofPlace}, nil},
 		{"For showrooms and rooms up to 60 m².", nil, []string{"rooms up to 60 m²"}},
+		{"It works in 40 m² bedrooms.", nil, []string{"40 m² bedrooms"}},
+		{"For halls of 60 m².", nil, []string{"60 m²"}},
 		{"It stood in my loft, 45 m², for a year.", []string{ofPlace}, nil},
 		{"Also from Grumbeck: Zubbin Grand for up to 70 m², 62 W.", []string{ofProduct}, nil},
 		{"Also in white.\nPower: 45 W on max.", nil, []string{"Power: 45 W on max"}},
@@ -52,6 +54,20 @@ func TestAmountsWithoutAName(t *testing.T) {
 	}
 	if want := []string{"product 259 EUR", "filter 47 EUR", "running cost 31 EUR"}; !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// TestIncluded: what is part of a price is no price beside it.
+func TestIncluded(t *testing.T) {
+	for text, want := range map[string]float64{"Price incl. delivery: 149 EUR": 149, "149 EUR (delivery included)": 149, "Preis inkl. Versand 149 EUR": 149,
+		"149 EUR with free shipping": 149, "Free shipping over 50 EUR": 0, "Delivery 5 EUR": 0} {
+		got := 0.0
+		for _, p := range vet(t, text).Prices {
+			got += p.Value
+		}
+		if got != want {
+			t.Errorf("%q: %v, want %v", text, got, want)
+		}
 	}
 }
 

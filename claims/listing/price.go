@@ -86,6 +86,20 @@ func (r *reader) pricesOf(s *sentence) {
 	}
 }
 
+var (
+	includes   = lazily(`(?i)(?:\bincl(?:\.|uding|udes)?|\binkl(?:\.|usive)?|\bfree|\bkostenlose[rnm]?|\bgratis|\by compris|\bincluid[oa]|\bcompres[oa]) (?:\pL+ )?$`)
+	fromSum    = lazily(`(?i)^ (?:\pL+ ){0,2}(?:over|from|above|on|ab|dès|desde|da|oltre|à partir)\b`)
+	isIncluded = lazily(`(?i)^ (?:is |are |ist )?(?:included|inbegriffen|enthalten|incluse|comprise|incluid[oa]|compres[oa]|free\b)`)
+)
+
+// included reports whether what a word names is part of the price: "incl. delivery".
+func (s *sentence) included(h *hit) bool {
+	if fromSum().MatchString(s.text[h.end:]) {
+		return false // "free shipping over £50"
+	}
+	return includes().MatchString(tail(s.text[:h.start], 40)) || isIncluded().MatchString(s.text[h.end:])
+}
+
 var ofEnergy = lazily(`(?i)kWh (?:a|per|each|pro|im|par|al|all')[ ]?\pL{2,5},? (?:or|so|i\.e\.|that is|oder|also|soit|ou|o)(?: about| around| rund| environ)? $`)
 
 // price records an amount when the words around say what it buys, and nothing that it is not a price to pay.
@@ -101,7 +115,7 @@ func (r *reader) price(s *sentence, v float64, currency string, start, end int) 
 	} else {
 		for _, h := range s.hits["price"] {
 			d := start - h.end
-			if d > cost || h.start-end > cost {
+			if d > cost || h.start-end > cost || h.row.Value == "other" && s.included(&h) {
 				continue
 			}
 			if h.start >= end {
