@@ -60,6 +60,14 @@ var ofStandard = lazily(`\b(?:EN|ISO|IEC|DIN|ANSI|AHAM|ASHRAE|GB/T|GB|JIS|JEM|UL
 // shortName matches what may stand between "also from" and its colon.
 var shortName = lazily(`^(?: [^\s:.,;]+){0,4} ?:`)
 
+// namesOffer reports whether what follows such words is the name of another offer: "Smaller: …", not "Smaller rooms: …".
+func namesOffer(words, after string) bool {
+	if !strings.Contains(words, " ") {
+		return strings.HasPrefix(strings.TrimLeft(after, " \u00a0"), ":")
+	}
+	return shortName().MatchString(after)
+}
+
 // columnOf matches what stands behind a model's name at the head of a column, before the value.
 var columnOf = lazily(`^(?: \([^()\n]{1,30}\))?: ?\S`)
 

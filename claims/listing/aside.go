@@ -157,7 +157,7 @@ func (a *asideFinder) sentence(lo, hi int, firstOfLine bool) {
 			}
 		}
 	}
-	if h := hits; len(h) > 0 && h[0].row.Value == "other offer" && strings.Trim(text[:h[0].start], " -•*") == "" && shortName().MatchString(text[h[0].end:]) && lo >= a.until {
+	if h := hits; len(h) > 0 && h[0].row.Value == "other offer" && strings.Trim(text[:h[0].start], " -•*") == "" && namesOffer(text[h[0].start:h[0].end], text[h[0].end:]) && lo >= a.until {
 		a.until, a.untilOf = lo+len(lineAt(a.t.Body[lo:], 0)), ofProduct // "Also from Brindlock: …"
 	}
 	switch {

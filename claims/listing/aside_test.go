@@ -16,6 +16,7 @@ func TestAsides(t *testing.T) {
 	}{
 		{"Our showroom in Tarnwick: 320 m².", []string{ofPlace}, nil},
 		{"For showrooms and rooms up to 60 m².", nil, []string{"rooms up to 60 m²"}},
+		{"Larger rooms: up to 60 m² at 2 air changes an hour.", nil, []string{"rooms: up to 60 m² at 2 air changes an hour"}},
 		{"It works in 40 m² bedrooms.", nil, []string{"40 m² bedrooms"}},
 		{"For halls of 60 m².", nil, []string{"60 m²"}},
 		{"It stood in my loft, 45 m², for a year.", []string{ofPlace}, nil},

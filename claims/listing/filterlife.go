@@ -50,18 +50,26 @@ func (r *reader) endOf(s *sentence, d *Said) {
 	}
 }
 
-var filterNamed = lazily(`(?i)\b(pre[- ]?filters?|pr[eé][- ]?filtres?|prefiltros?|prefiltri|vorfilters?)\b|\b((?:carbon|charcoal|odou?r) (?:filters?|mats?|mesh|layers?|sheets?)|(?:aktiv)?kohlefilters?|filtres? à charbon|filtros? de carb[oó]n|filtri? al carbone)\b|初效|\b(?:filters?|elements?|cartridges?|hepa|filtres?|filtros?|filtr[oi])\b`)
+var filterNamed = lazily(`(?i)\b(pre[- ]?filters?|pr[eé][- ]?filtres?|prefiltros?|prefiltri|vorfilters?)\b|\b((?:carbon|charcoal|odou?r) filters?|(?:aktiv)?kohlefilters?|filtres? à charbon|filtros? de carb[oó]n|filtri? al carbone)\b|初效|\b(?:filters?|elements?|cartridges?|hepa|filtres?|filtros?|filtr[oi])\b`)
 
-// elementOf names the filter of several that the words before a life speak of last; "" for the filter itself.
+var (
+	inBrackets = lazily(`\([^()]*\)`)
+	joined     = lazily(`(?i)^(?:[\s,&+/–-]|\b(?:and|with|und|mit|et|avec|y|con|e|the|an?|activated|active|its)\b)*$`)
+)
+
+// elementOf names the filter of several that the words before a life speak of last; "" for the filter itself, and where
+// several are named in one breath: "HEPA and carbon filter".
 func elementOf(before string) string {
-	all := filterNamed().FindAllStringSubmatch(tail(before, 240), -1)
-	if len(all) == 0 {
+	before = inBrackets().ReplaceAllString(tail(before, 240), " ")
+	all := filterNamed().FindAllStringSubmatchIndex(before, -1)
+	n := len(all) - 1
+	if n < 0 || n > 0 && joined().MatchString(before[all[n-1][1]:all[n][0]]) {
 		return ""
 	}
-	switch m := all[len(all)-1]; {
-	case m[1] != "" || strings.Contains(m[0], "初效"):
+	switch m := all[n]; {
+	case m[2] >= 0 || strings.Contains(before[m[0]:m[1]], "初效"):
 		return "pre-filter"
-	case m[2] != "":
+	case m[4] >= 0:
 		return "carbon filter"
 	}
 	return ""
