@@ -2,6 +2,7 @@ package listing
 
 import (
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -42,6 +43,24 @@ func TestAsides(t *testing.T) {
 		}
 		if !slices.Equal(asides, c.asides) || !slices.Equal(quotes, c.claims) {
 			t.Errorf("%q: passed over %q, want %q; claims %q, want %q", c.text, asides, c.asides, quotes, c.claims)
+		}
+	}
+}
+
+// TestColumnsOfOtherModels: of a table that sets models side by side the one on offer is read.
+func TestColumnsOfOtherModels(t *testing.T) {
+	x, err := Read("a.html", strings.NewReader("<h1>Zubbin B2</h1><table><tr><th></th><th>B1</th><th>B2</th><th>B3</th></tr><tr><td>Particle filter</td><td>E11</td><td>HEPA-class</td><td>H13</td></tr>"+
+		"<tr><td>Power, max</td><td>22 W</td><td>36 W</td><td>64 W</td></tr><tr><td>UV lamp that kills viruses</td><td>no</td><td>no</td><td>yes</td></tr></table>"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := Vet(x)
+	if len(r.Claims) != 2 || r.Claims[0].Value == "H13" || r.Claims[1].Claim.Claimed.High != 36 {
+		t.Errorf("read %+v", r.Claims)
+	}
+	for _, f := range r.Findings {
+		if f.Rule == "FG-23" || f.Rule == "BIO-01" || f.Rule == "BIO-06" {
+			t.Errorf("%s of another model: %q", f.Rule, f.Quote)
 		}
 	}
 }

@@ -27,7 +27,7 @@ var sized = lazily(`(\p{Lu}\p{L}{3,}) (?:Mini|Pro|Plus|XS|XL|XXL|Lite|Junior|Duo
 var notCodes = lazily(`^(?:PM|EN|ISO|IEC|DIN|GB|JIS|UL|UV|USB|LED|DC|AC|EPA|MERV|HEPA|ULPA|FFP|KN|CR|EAN)-?$`)
 
 // ofPart ends the words before a code that is a filter's.
-var ofPart = lazily(`(?i)(?:filters?|elements?|cartridges?|filtres?|filtros?|filtri)[^\w]*$`)
+var ofPart = lazily(`(?i)(?:filters?|elements?|cartridges?|filtres?|filtros?|filtri)[^\w,]*$`)
 
 // familyOf reads the family from what names the offer: the first line, the heading of a page, or the subject of a mail.
 // Words that the table knows, such as "Speed" or "Filter", are no names.
