@@ -42,7 +42,7 @@ func TestReadClaims(t *testing.T) {
 			"N,noise,24-52,dB,,,,1 m,,,,\n" +
 			",filter life,12,months,,,,12 h/day,,,,\n" +
 			",filter life,12,months,,,,,,,,\n" +
-			",room_area,\"1,095\",sq ft,up to,,,4.8 ach; 2.4 m ceiling; by moonlight,,,,\n" +
+			",room_area,\"1,482\",sq ft,up to,,,4.8 ach; 2.4 m ceiling; by moonlight,,,,\n" +
 			",filter grade,,,,,,,True HEPA-type,,,\n" +
 			",clean time,0.2,h,,,,99 %; 30 m3,,,,\n" +
 			",delivery rate,300,,,,,,,,,\n",
@@ -72,7 +72,7 @@ func TestReadClaims(t *testing.T) {
 	if !c[2].Calendar || !c[3].Calendar || c[3].Basis.HoursPerDay != 0 {
 		t.Errorf("filter lives %+v %+v", c[2], c[3])
 	}
-	near("1,095 sq ft", c[4].Claimed.Low, 1095*0.09290304)
+	near("1,482 sq ft", c[4].Claimed.Low, 1482*0.09290304)
 	if b := c[4].Basis; b.AirChanges != 4.8 || b.Ceiling != 2.4 || len(b.Other) != 1 || c[4].Bound != UpTo {
 		t.Errorf("room area %+v", c[4])
 	}

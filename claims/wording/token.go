@@ -11,7 +11,7 @@ type tokenKind uint8
 
 const (
 	wordToken   tokenKind = iota // letters and digits that begin with a letter; one CJK character
-	numberToken                  // 99.97, 1,095, 0,3
+	numberToken                  // 99.97, 1,482, 0,3
 	markToken                    // punctuation
 )
 

@@ -65,7 +65,7 @@ func amount(flag, text string) (value, u float64, unitText string, err error) {
 		return 0, 0, "", bad
 	}
 	parse := func(s string) float64 {
-		x, e := sheet.Cell{Text: s}.Number() // as a cell of a book: 1,095 is a thousand, 3,5 three and a half
+		x, e := sheet.Cell{Text: s}.Number() // as a cell of a book: 1,482 is a thousand, 3,5 three and a half
 		if e != nil {
 			err = bad
 		}

@@ -74,7 +74,7 @@ type claimRow struct {
 
 func TestBothFormsGiveTheSameTable(t *testing.T) {
 	csvText := "Attribute;Value;UNIT;captured;wording\r\n" +
-		"delivery rate;1 095,5;m3/h;2026-05-04;\"cleans\nfast\"\r\n" +
+		"delivery rate;1 482,5;m3/h;2026-05-04;\"cleans\nfast\"\r\n" +
 		";;;;\r\n" +
 		"noise;6-8;dB;04.05.2026;\r\n"
 	f1 := open(t, map[string]string{"spec/claims.csv": csvText})
@@ -84,7 +84,7 @@ func TestBothFormsGiveTheSameTable(t *testing.T) {
 	}
 	book := xlsx(t, map[string][][]any{"Claims": {
 		{"Attribute", "Value", "UNIT", "captured", "wording"},
-		{"delivery rate", 1095.5, "m3/h", "2026-05-04", "cleans\nfast"},
+		{"delivery rate", 1482.5, "m3/h", "2026-05-04", "cleans\nfast"},
 		{},
 		{"noise", "6-8", "dB", 46146},
 	}}, func(x *excelize.File) {
@@ -108,7 +108,7 @@ func TestBothFormsGiveTheSameTable(t *testing.T) {
 			t.Fatalf("%s: %d rows", b.Name(), len(rows))
 		}
 		a, c := rows[0], rows[1]
-		if a.Value.Low != 1095.5 || a.Value.High != 1095.5 || a.Unit.Value != "m3/h" || a.Captured.ISO != "2026-05-04" || a.Wording.Value != "cleans\nfast" {
+		if a.Value.Low != 1482.5 || a.Value.High != 1482.5 || a.Unit.Value != "m3/h" || a.Captured.ISO != "2026-05-04" || a.Wording.Value != "cleans\nfast" {
 			t.Errorf("%s: first row %+v", b.Name(), a)
 		}
 		if c.Value.Low != 6 || c.Value.High != 8 || c.Captured.ISO != "2026-05-04" || c.Wording.Value != "" {

@@ -8,8 +8,8 @@ import (
 )
 
 // accepted says in every error about a number what would have been read.
-const accepted = `a plain number such as 1095, 1 095, 1,095 or 3.5`
-const acceptedComma = `a plain number such as 1095, 1 095 or 3,5 (a comma is the decimal sign in a file with ";" between columns)`
+const accepted = `a plain number such as 1482, 1 482, 1,482 or 3.5`
+const acceptedComma = `a plain number such as 1482, 1 482 or 3,5 (a comma is the decimal sign in a file with ";" between columns)`
 
 // numberRule says how the comma and the point of an input are meant.
 type numberRule struct {
