@@ -47,7 +47,7 @@ func ReduceCounts(rs []CountReading) ([]Measurement, []RunProblem) {
 	pools, order := map[string]*countPool{}, []string(nil)
 	for _, r := range rs {
 		if why := r.unusable(); why != "" {
-			problems = append(problems, RunProblem{rowName(r.Name, r.particle()), r.Place, why})
+			problems = append(problems, RunProblem{Run: rowName(r.Name, r.particle()), Place: r.Place, Text: why, Attribute: "filter efficiency", Setting: r.Setting, Particle: r.particle()})
 			continue
 		}
 		key := Fold(r.Setting) + "\x00" + r.particle()
@@ -63,7 +63,7 @@ func ReduceCounts(rs []CountReading) ([]Measurement, []RunProblem) {
 	for _, key := range order {
 		p := pools[key]
 		if p.up == 0 {
-			problems = append(problems, RunProblem{p.particle, p.first.Place, "no particle was counted upstream: an efficiency needs particles in front of the filter"})
+			problems = append(problems, RunProblem{Run: p.particle, Place: p.first.Place, Text: "no particle was counted upstream: an efficiency needs particles in front of the filter", Attribute: "filter efficiency", Setting: p.first.Setting, Particle: p.particle})
 			continue
 		}
 		out = append(out, p.result())

@@ -122,7 +122,7 @@ func DeliveryRates(runs []DecayRun, o DecayOptions) (ms []Measurement, problems 
 	for i := range runs {
 		l, err := openDecay(&runs[i])
 		if err != nil {
-			problems = append(problems, RunProblem{runs[i].Name, runs[i].Place, err.Error()})
+			problems = append(problems, refused(&runs[i], err.Error()))
 			continue
 		}
 		logs = append(logs, l)
@@ -133,7 +133,7 @@ func DeliveryRates(runs []DecayRun, o DecayOptions) (ms []Measurement, problems 
 	for _, l := range logs {
 		f, err := l.reduce(l.background)
 		if err != nil {
-			problems = append(problems, RunProblem{l.run.Name, l.run.Place, err.Error()})
+			problems = append(problems, refused(l.run, err.Error()))
 			continue
 		}
 		key := l.particle
@@ -163,7 +163,7 @@ func DeliveryRates(runs []DecayRun, o DecayOptions) (ms []Measurement, problems 
 		off, warning, err := naturalFor(p, order)
 		if err != nil {
 			for _, f := range s.fits {
-				problems = append(problems, RunProblem{f.log.run.Name, f.log.run.Place, err.Error()})
+				problems = append(problems, refused(f.log.run, err.Error()))
 			}
 			continue
 		}
@@ -172,13 +172,21 @@ func DeliveryRates(runs []DecayRun, o DecayOptions) (ms []Measurement, problems 
 			m.Warn(warning.Flag, warning.Text)
 		}
 		if !m.Finite() {
-			problems = append(problems, RunProblem{Run: s.fits[0].log.run.Name, Place: s.fits[0].log.run.Place,
-				Text: "the delivery rate is not a finite number; look at the log's values"})
+			problems = append(problems, refused(s.fits[0].log.run, "the delivery rate is not a finite number; look at the log's values"))
 			continue
 		}
 		ms = append(ms, m)
 	}
 	return ms, problems
+}
+
+// refused names a run that gives no rate, and why. A refused off run bears on every setting.
+func refused(r *DecayRun, why string) RunProblem {
+	p := RunProblem{Run: r.Name, Place: r.Place, Text: why, Attribute: "delivery rate", Setting: r.Setting, Particle: r.Particle}
+	if r.State == "off" {
+		p.Setting = ""
+	}
+	return p
 }
 
 // decayPhases are the reduced runs of one particle.

@@ -36,10 +36,10 @@ func ReduceLoading(ps []LoadPoint) ([]Measurement, []RunProblem) {
 	for _, p := range ps {
 		switch {
 		case !finite(p.Hours) || p.Hours < 0:
-			problems = append(problems, RunProblem{p.Run, p.Place, fmt.Sprintf("hours %g: running time from 0 is needed", p.Hours)})
+			problems = append(problems, RunProblem{Run: p.Run, Place: p.Place, Text: fmt.Sprintf("hours %g: running time from 0 is needed", p.Hours), Attribute: "filter life"})
 			continue
 		case !finite(p.Rate):
-			problems = append(problems, RunProblem{p.Run, p.Place, "no delivery rate is given"})
+			problems = append(problems, RunProblem{Run: p.Run, Place: p.Place, Text: "no delivery rate is given", Attribute: "filter life"})
 			continue
 		}
 		key := Fold(p.Setting)
@@ -54,7 +54,7 @@ func ReduceLoading(ps []LoadPoint) ([]Measurement, []RunProblem) {
 		sort.SliceStable(g, func(i, j int) bool { return g[i].Hours < g[j].Hours })
 		m, why := lifeResult(g)
 		if why != "" {
-			problems = append(problems, RunProblem{rowName("", g[0].Setting), g[0].Place, why})
+			problems = append(problems, RunProblem{Run: rowName("", g[0].Setting), Place: g[0].Place, Text: why, Attribute: "filter life", Setting: g[0].Setting})
 			continue
 		}
 		out = append(out, m)

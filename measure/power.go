@@ -67,7 +67,7 @@ func ReducePower(rs []PowerReading) ([]Measurement, []RunProblem) {
 
 func reduceWatts(r PowerReading) (*watts, *RunProblem) {
 	refuse := func(format string, args ...any) (*watts, *RunProblem) {
-		return nil, &RunProblem{rowName(r.Name, r.Setting), r.Place, fmt.Sprintf(format, args...)}
+		return nil, &RunProblem{Run: rowName(r.Name, r.Setting), Place: r.Place, Text: fmt.Sprintf(format, args...), Attribute: powerAttribute(r.Setting), Setting: r.Setting}
 	}
 	w := &watts{reading: r, value: r.Watts}
 	w.run = Run{Run: rowName(r.Name, r.Setting), Unit: "W", Points: 1, R2: math.NaN(), Place: r.Place}
@@ -93,10 +93,7 @@ func reduceWatts(r PowerReading) (*watts, *RunProblem) {
 
 func powerResult(ws []watts) Measurement {
 	first := ws[0].reading
-	m := Measurement{Attribute: "power", Setting: first.Setting, Unit: "W"}
-	if strings.ReplaceAll(Fold(first.Setting), " ", "") == "standby" { // "Stand-by" too
-		m.Attribute = "standby power"
-	}
+	m := Measurement{Attribute: powerAttribute(first.Setting), Setting: first.Setting, Unit: "W"}
 	var values []float64
 	logs, assumed := 0, false
 	for _, w := range ws {
@@ -122,6 +119,14 @@ func powerResult(ws []watts) Measurement {
 		m.Warn(NotTestable, fmt.Sprintf("a standby power below %g W by a meter of no stated accuracy: the meter may err by as much as the load", standbyFloor))
 	}
 	return m
+}
+
+// powerAttribute is the attribute that watts at a setting are a result of.
+func powerAttribute(setting string) string {
+	if strings.ReplaceAll(Fold(setting), " ", "") == "standby" { // "Stand-by" too
+		return "standby power"
+	}
+	return "power"
 }
 
 func powerBudget(ws []watts, values []float64, m *Measurement) (b uncertainty.Budget, assumed bool) {

@@ -6,6 +6,9 @@ type RunProblem struct {
 	Run   string // the row's own label: a run's name, a setting, a size
 	Place string // "lab.xlsx: sheet sound, row 4"
 	Text  string // lower case, no full stop
+
+	// Attribute, Setting and Particle are those of the result that it would have given; "" where not known.
+	Attribute, Setting, Particle string
 }
 
 func (p RunProblem) Error() string {

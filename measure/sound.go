@@ -93,7 +93,7 @@ func distance(r SoundReading) float64 {
 
 func reduceLevel(r SoundReading) (*level, []RunProblem) {
 	refuse := func(format string, args ...any) (*level, []RunProblem) {
-		return nil, []RunProblem{{rowName(r.Name, r.Setting), r.Place, fmt.Sprintf(format, args...)}}
+		return nil, []RunProblem{{Run: rowName(r.Name, r.Setting), Place: r.Place, Text: fmt.Sprintf(format, args...), Attribute: "noise", Setting: r.Setting}}
 	}
 	l := &level{reading: r, raw: r.Level, cL: 1}
 	l.run = Run{Run: rowName(r.Name, r.Setting), Unit: "dB(A)", Points: 1, R2: math.NaN(), Place: r.Place}

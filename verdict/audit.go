@@ -43,6 +43,7 @@ type Audit struct {
 	Info         []InfoTable // what follows from the results: areas by rule, clean times, rate per watt
 	History      []Thread    // the same claim captured on different dates
 	Notes        []string    // of reading: unknown columns and the like
+	Refused      []Refused   // readings and runs that were not used, each with its cause
 	Cautions     []string
 }
 
@@ -74,6 +75,7 @@ type Row struct {
 	Probability *float64
 	Gap         *Gap
 	Verdict     Outcome
+	Hold        []string // why nothing is decided and what would settle it; empty where nothing holds the claim open
 	Notes       []string
 	GapWords    string  // the gap as a buyer would say it: "28 % below the claim"
 	Guard       float64 // w = t_0.95(nu) u: the guard band each side of the limit

@@ -46,8 +46,9 @@ func Build(e Evidence) *Audit {
 		for _, n := range b.Notes {
 			a.Notes = append(a.Notes, n.String())
 		}
-		for _, s := range b.Skipped {
-			a.Notes = append(a.Notes, strings.TrimSpace(s.Place+": "+s.Run+": "+s.Text))
+		a.Refused = refusals(b.Skipped)
+		for _, f := range a.Refused {
+			a.Notes = append(a.Notes, strings.TrimSpace(f.Place+": refused, "+f.Text()))
 		}
 		var notes []string
 		a.Costs, notes = costsOf(b.Costs, a.Measurements)

@@ -39,6 +39,7 @@ type Report struct {
 	Replies      []claims.Reply      `json:"replies"`
 	Information  []ReportTable       `json:"information"`
 	Notes        []string            `json:"notes"`
+	Refused      []Refused           `json:"refused"`
 	Cautions     []string            `json:"cautions"`
 }
 
@@ -67,6 +68,7 @@ type ReportClaim struct {
 	Gap         *ReportGap       `json:"gap"`
 	GuardBand   *float64         `json:"guard_band"`
 	Verdict     Outcome          `json:"verdict"`
+	Hold        string           `json:"hold,omitempty"` // why nothing is decided and what would settle it
 	Statement   string           `json:"statement"`
 	Ask         string           `json:"ask"`
 	Answer      string           `json:"answer,omitempty"` // what the maker's answers say of it, in its words

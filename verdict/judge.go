@@ -58,8 +58,12 @@ func judge(c claims.Claim, a *Audit, over []Override, found []wording.Finding) R
 	if about != "" {
 		r.note(about)
 	}
+	refused := a.refusedFor(c)
 	if d.m == nil {
-		r.note(d.reason)
+		if len(refused) == 0 {
+			r.note(d.reason)
+		}
+		r.withRefused(refused)
 		r.finish()
 		return r
 	}
@@ -85,6 +89,7 @@ func judge(c claims.Claim, a *Audit, over []Override, found []wording.Finding) R
 		r.withNaturalDecay(a.Measurements)
 	}
 	r.withConditions(a.Test)
+	r.withRefused(refused)
 	r.finish()
 	return r
 }
@@ -182,6 +187,9 @@ func (r *Row) weigh() {
 
 // finish sets the sentence and the question.
 func (r *Row) finish() {
+	for _, h := range r.Hold {
+		r.note("held open: " + h)
+	}
 	r.Statement = statement(r)
 	if r.Verdict != Supported {
 		r.Ask = askOf(r)

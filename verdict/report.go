@@ -10,7 +10,7 @@ func (a *Audit) Report() Report {
 	r := Report{Format: Format, Tool: ReportTool{a.Version}, Issued: a.Issued, Case: a.Case, ID: a.ID, Product: a.Product, Inputs: or(a.Inputs),
 		Claims: []ReportClaim{}, Findings: []ReportFinding{}, Measurements: []ReportMeasurement{}, Costs: []ReportCost{},
 		Summary: map[string]int{}, Rule: a.Rule.Text, Test: map[string]string{}, Record: []ReportRecord{},
-		History: []ReportThread{}, Replies: or(a.Replies), Information: []ReportTable{}, Notes: or(a.Notes), Cautions: a.Cautions}
+		History: []ReportThread{}, Replies: or(a.Replies), Information: []ReportTable{}, Notes: or(a.Notes), Refused: or(a.Refused), Cautions: a.Cautions}
 	for _, o := range Outcomes {
 		r.Summary[string(o)] = a.Count(o)
 	}
@@ -70,7 +70,7 @@ func reportRow(r *Row) ReportClaim {
 	c := r.Claim
 	x := ReportClaim{ID: c.ID, Attribute: c.Attribute, Setting: c.Setting, Particle: c.Particle, Basis: c.Basis.Text, Wording: c.Wording,
 		Source: c.Source, Captured: c.Captured, Evidence: c.Evidence, Bound: c.Bound, Probability: r.Probability, Verdict: r.Verdict,
-		Statement: r.Statement, Ask: r.Ask, Answer: r.Answer, Notes: or(r.Notes), Flags: []measure.Flag{}}
+		Hold: r.HoldText(), Statement: r.Statement, Ask: r.Ask, Answer: r.Answer, Notes: or(r.Notes), Flags: []measure.Flag{}}
 	if v := c.Claimed; v != nil {
 		x.Claimed = &ReportRange{v.Low, v.High, v.Unit, v.Text}
 	}

@@ -145,6 +145,9 @@ func statement(r *Row) string {
 	case Unclear:
 		return "Unclear: the claim cannot be assessed as worded."
 	}
+	if r.Measured == nil {
+		return heldSentence(r)
+	}
 	y, u := RoundWith(r.Measured.Value, r.Measured.Expanded)
 	m := r.Measured
 	fine := func(x float64) string { return Fine(x, m.Unit) }
@@ -179,6 +182,9 @@ func statement(r *Row) string {
 		return head + how + ": the claim is supported."
 	case Contradicted:
 		return head + how + ": the claim is contradicted, that is, not supported by the evidence supplied."
+	}
+	if len(r.Hold) > 0 {
+		return head + how + ". The claim is held open (inconclusive): " + r.HoldText() + "."
 	}
 	return head + how + ": the question stays open (inconclusive)."
 }

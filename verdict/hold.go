@@ -1,0 +1,98 @@
+package verdict
+
+import (
+	"fmt"
+	"strings"
+
+	"weighhouse/claims"
+	"weighhouse/measure"
+)
+
+// holdOpen holds a claim open: its verdict is inconclusive whatever the probability is. The text says in one line why
+// nothing is decided and what would settle it. Several reasons stand one after the other, each once.
+func (r *Row) holdOpen(why string) {
+	r.Verdict = Inconclusive
+	for _, h := range r.Hold {
+		if h == why {
+			return
+		}
+	}
+	r.Hold = append(r.Hold, why)
+}
+
+// HoldText is what holds the claim open as one text, "" where nothing does.
+func (r *Row) HoldText() string { return strings.Join(r.Hold, "; ") }
+
+// Refused is a reading or run that was not used: what it would have been a result of, and why.
+type Refused struct {
+	Run       string `json:"run"`
+	Attribute string `json:"attribute"`
+	Setting   string `json:"setting"`
+	Particle  string `json:"particle"`
+	Place     string `json:"place"`
+	Cause     string `json:"cause"`
+}
+
+// Text is the refusal as one line: the run and its cause.
+func (f Refused) Text() string {
+	if f.Run == "" {
+		return f.Cause
+	}
+	return "run " + f.Run + ": " + f.Cause
+}
+
+func refusals(bad []measure.RunProblem) []Refused {
+	var out []Refused
+	for _, p := range bad {
+		out = append(out, Refused{Run: p.Run, Attribute: p.Attribute, Setting: p.Setting, Particle: p.Particle, Place: p.Place, Cause: p.Text})
+	}
+	return out
+}
+
+// restsOn gives the attribute of the results that a claim's attribute is judged by.
+func restsOn(a claims.Attribute) claims.Attribute {
+	switch a {
+	case claims.RoomArea, claims.CleanTime:
+		return claims.DeliveryRate
+	case claims.AnnualEnergy:
+		return claims.Power
+	}
+	return a
+}
+
+// refusedFor gives the refused runs that would have borne on a claim. A refused run without a setting bears on every
+// setting; a claim without one on every run.
+func (a *Audit) refusedFor(c claims.Claim) []Refused {
+	var out []Refused
+	for _, f := range a.Refused {
+		if f.Attribute != string(restsOn(c.Attribute)) {
+			continue
+		}
+		key := measure.Fold(c.Setting)
+		if f.Setting != "" && key != "" && !askedTop[key] && measure.Fold(f.Setting) != key {
+			continue
+		}
+		if f.Particle != "" && c.Particle != "" && f.Particle != c.Particle {
+			continue
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// withRefused tells a claim of the runs that were refused: where they leave it without a result it is held open, since
+// something was measured and could not be used; elsewhere they stand as notes.
+func (r *Row) withRefused(refused []Refused) {
+	for _, f := range refused {
+		if r.Measured == nil && (r.Verdict == Untested || len(r.Hold) > 0) {
+			r.holdOpen("refused, " + f.Text())
+			continue
+		}
+		r.note("refused, " + f.Text())
+	}
+}
+
+// heldSentence is the statement on a claim that is held open without a result.
+func heldSentence(r *Row) string {
+	return fmt.Sprintf("Inconclusive, held open: %s.", r.HoldText())
+}
