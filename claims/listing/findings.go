@@ -50,16 +50,21 @@ func Findings(t *Text, e Extract) []Found {
 			add(f, d.Claim.ID)
 		}
 		if d.apart != "" {
-			add(about("CX-09", "The two units disagree by more than rounding: "+d.apart+".", d), d.Claim.ID)
+			f := about("CX-09", "The two units disagree by more than rounding: "+d.apart+".", d)
+			if !d.far {
+				f.Unsure()
+			}
+			add(f, d.Claim.ID)
 		}
 	}
 	e.flow(add)
 	for _, x := range claims.Cross(all) {
 		i := slices.IndexFunc(e.Claims, func(d Said) bool { return len(x.Claims) > 0 && d.Claim.ID == x.Claims[0] })
-		if i < 0 || x.Rule == "CX-09" && len(x.Claims) == 1 && e.Claims[i].apart != "" {
-			continue // said above
+		if i < 0 || x.Rule == "CX-09" {
+			continue // two units of one figure stand side by side, and are compared above
 		}
 		f := x.Finding
+		f.Unsure()
 		f.Start, f.End, f.Quote = e.Claims[i].Start, e.Claims[i].End, e.Claims[i].Quote
 		if others := e.quotes(x.Claims[1:]); others != "" {
 			f.Why += " Compared with: " + others + "."
@@ -67,6 +72,30 @@ func Findings(t *Text, e Extract) []Found {
 		add(f, x.Claims...)
 	}
 	slices.SortStableFunc(out, func(a, b Found) int { return cmp.Or(cmp.Compare(a.Start, b.Start), cmp.Compare(a.End, b.End)) })
+	return foldFound(out)
+}
+
+// foldFound folds what says one thing of one claim into one finding.
+func foldFound(all []Found) []Found {
+	gone := make([]bool, len(all))
+	for i, f := range all {
+		for _, id := range wording.FoldsInto(f.Rule) {
+			k := slices.IndexFunc(all, func(o Found) bool {
+				return o.Rule == id && (o.Start < f.End && f.Start < o.End || len(f.Claims) > 0 && slices.Equal(o.Claims, f.Claims))
+			})
+			if k >= 0 && !gone[k] {
+				all[k].Take(f.Finding)
+				gone[i] = true
+				break
+			}
+		}
+	}
+	var out []Found
+	for i, f := range all {
+		if !gone[i] {
+			out = append(out, f)
+		}
+	}
 	return out
 }
 
@@ -143,8 +172,12 @@ func (e Extract) flow(add func(wording.Finding, ...string)) {
 	}
 	for _, d := range e.Claims {
 		if d.Claim.Attribute == claims.DeliveryRate && d.Claim.Claimed != nil && most > 0 && d.Claim.Claimed.Low > most*1.01 {
-			add(about("CX-01", fmt.Sprintf("The listing says that the fan moves %s and that %s of clean air come out; no more can be cleaned than is moved.",
-				at.Quote, d.Claim.Claimed.Text), d), d.Claim.ID)
+			f := about("CX-01", fmt.Sprintf("The listing says that the fan moves %s and that %s of clean air come out; no more can be cleaned than is moved.",
+				at.Quote, d.Claim.Claimed.Text), d)
+			if d.Claim.Claimed.Low <= most*1.05 {
+				f.Unsure()
+			}
+			add(f, d.Claim.ID)
 		}
 	}
 }

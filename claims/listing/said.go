@@ -21,6 +21,7 @@ type Said struct {
 	UnitName   string   // canonical name of the unit written
 	Second     string   // the same thing in a second unit, as written: "200 cfm"; "" where none stands
 	Also       []string // where else the listing says the same: "12:3"
+	far        bool     // apart by more than 10 %
 	apart      string   // how the second unit disagrees; "" where it agrees
 	figures    []extent // the number with its unit, wherever the listing says it
 	ran        bool     // a life by the calendar that was turned into running hours
@@ -190,6 +191,7 @@ func (r *reader) build(s *sentence, i int, tp topic, in claims.Info, settings []
 	if q.also != nil {
 		base.Second = s.text[q.also.start:q.also.end]
 		if second, beyond := q.disagreement(); beyond {
+			base.far = math.Abs(second/q.low()-1) > 0.10
 			base.apart = s.text[q.also.start:q.also.end] + " is " + plain(roundTo(second, 1)) + " " + q.unit.Name + ", not " + plain(q.low()) + " " + q.unit.Name
 		}
 	}

@@ -168,6 +168,13 @@ func (d *document) noteAt(id string, at place) *Finding {
 
 func (f *Finding) setClass(c string) { f.Class, f.Severity = c, Severity(c) }
 
+// Unsure takes a contradiction back to a likely one, since it rests on readings that may be wrong.
+func (f *Finding) Unsure() {
+	if f.Class == "CONTRADICTION" {
+		f.setClass("CONTRADICTION-LIKELY")
+	}
+}
+
 // settle applies the conditions, drops repeats and words inside words, and folds twin rules into one finding.
 func (d *document) settle() []Finding {
 	var hits []*hit
@@ -248,6 +255,28 @@ func overlaps(places [][2]int, start, end int) bool {
 	return i < len(places) && places[i][0] < end
 }
 
+// FoldsInto lists the rules that say the same as the rule id and into which its findings fold; nil for none.
+func FoldsInto(id string) []string {
+	if r := fullRules().byID[id]; r != nil {
+		return r.FoldsInto
+	}
+	return nil
+}
+
+// Take folds a finding on the same words into f: it keeps the rule's id and what else it asks.
+func (f *Finding) Take(o Finding) {
+	if slices.Contains(f.Also, o.Rule) {
+		return
+	}
+	f.Also = append(append(f.Also, o.Rule), o.Also...)
+	if asksMore[o.Rule] && !strings.Contains(f.Ask, o.Ask) {
+		f.Ask += " " + o.Ask
+	}
+}
+
+// asksMore lists the rules whose question is another one than that of the rule into which they fold.
+var asksMore = map[string]bool{"NS-02": true, "NS-03": true, "FL-04": true, "FL-01": true}
+
 // foldTwins folds a wording rule into the numeric rule that says the same of the same words.
 func foldTwins(fs []Finding) []Finding {
 	byRule := map[string][]int{}
@@ -262,9 +291,7 @@ func foldTwins(fs []Finding) []Finding {
 			k, _ := slices.BinarySearchFunc(places[id], f.Start+1, func(p [2]int, s int) int { return cmp.Compare(p[1], s) })
 			if k < len(places[id]) && places[id][k][0] < f.End {
 				into := &fs[byRule[id][k]]
-				if !slices.Contains(into.Also, f.Rule) {
-					into.Also = append(into.Also, f.Rule)
-				}
+				into.Take(f)
 				gone[i] = true
 				break
 			}

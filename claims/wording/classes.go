@@ -145,7 +145,9 @@ func (d *document) groupWord(p *passage, c code) {
 	}
 	report := func(j int, ids ...string) {
 		for _, id := range ids {
-			d.note(p, id, min(j, c.tok), max(j+1, c.end))
+			if f := d.note(p, id, min(j, c.tok), max(j+1, c.end)); max(c.tok-j-1, j-c.end) > 1 {
+				f.setClass("CONTRADICTION-LIKELY") // with words between them the two may be of different filters
+			}
 		}
 	}
 	switch {

@@ -161,10 +161,32 @@ func (p *passage) guarded(t *ruleTables, term *Term, i, end int) bool {
 			return true
 		}
 	}
+	if term.Rule == "FG-04" && p.classFollows(t, i, end) {
+		return true
+	}
 	if (term.Class == "ABSOLUTE" || term.Class == "" && t.byID[term.Rule].Class == "ABSOLUTE") && p.partly(i, end) {
 		return true
 	}
 	return p.ofOthers(t, i, end)
+}
+
+// classReach is how many marks and characters may stand between "HEPA class" and the class.
+const classReach = 3
+
+// classFollows tells whether the match [i, end) only announces the filter class that follows it: "HEPA class H13".
+func (p *passage) classFollows(t *ruleTables, i, end int) bool {
+	announced := false
+	for j := i; j < end && !announced; j++ {
+		for _, alt := range t.sets["classed_by"].alts {
+			announced = announced || matchAlt(p.tokens, alt, j) >= 0
+		}
+	}
+	for j := end; announced && j < len(p.tokens) && j <= end+classReach; j++ {
+		if p.tokens[j].c > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // partly tells whether a percentage below 100 stands within the match [i, end): "eliminates 99.9 % of germs" leaves a part.

@@ -3,6 +3,7 @@ package wording
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // noneLeft is the upper 97.5 % limit of a Poisson mean when nothing was counted (Garwood; the N = 0 row of the table of
@@ -136,9 +137,11 @@ func (d *document) against(p *passage, q *quantity, c code, size float64, sized,
 	case q.value < T && mpps:
 		f := d.note(p, "R1", q.tok, q.end)
 		f.Why = fmt.Sprintf("%s asks for %s at the most penetrating size; %s is less.", c.name, percent(T), percent(q.value))
+		d.unsure(f, p, q, c)
 	case q.value < T && sized:
 		f := d.note(p, "R2", q.tok, q.end)
 		f.Why = fmt.Sprintf("%s asks for %s at the most penetrating size, and so at every size; %s at %s µm is less.", c.name, percent(T), percent(q.value), show(size))
+		d.unsure(f, p, q, c)
 		if d.floor(p, q) {
 			f.setClass("UNDERSTATED-FLOOR")
 			f.Why = fmt.Sprintf("%s asks for %s at every size; at least %s promises less than the class does.", c.name, percent(T), percent(q.value))
@@ -196,6 +199,7 @@ func (d *document) equation(p *passage, q *quantity, c code) bool {
 		for _, alt := range d.tables.sets["equals"].alts {
 			if k := matchAlt(p.tokens, alt, j); k >= 0 && k <= hi {
 				f := d.note(p, "R13", min(c.tok, q.tok), max(c.end, q.end))
+				f.setClass("CONTRADICTION-LIKELY") // a filter of the class may well reach it
 				f.Why = fmt.Sprintf("%s means %s at the most penetrating size, not %s.", c.name, percent(c.grade.Integral), percent(q.value))
 				return true
 			}
@@ -212,11 +216,58 @@ func (d *document) beside(p *passage, q *quantity) {
 			d.nines(p, q, "R18")
 		}
 	}
-	if q.value >= 99.95 || len(p.codes) > 0 || d.tables.has(p.mask, "room_result") || d.tables.has(p.mask, "gas") {
+	least := d.leastHEPA(p)
+	if q.value >= least || len(p.codes) > 0 || d.tables.has(p.mask, "room_result") || d.tables.has(p.mask, "gas") {
 		return
 	}
 	if j := d.near(p, "hepa", q.tok, q.end, 8); j >= 0 && !d.suffixed(p, j) {
 		f := d.note(p, "FG-06", min(j, q.tok), max(j+1, q.end))
-		f.Why = fmt.Sprintf("HEPA starts at 99.95 %% or at 99.97 %%, depending on the definition; %s is less.", percent(q.value))
+		f.Why = fmt.Sprintf("The lowest definition of HEPA that we hold here asks for %s; %s is less.", percent(least), percent(q.value))
+		if gap := max(q.tok-j-1, j-q.end); gap <= 1 && q.value < 99.9 && !d.tables.has(p.mask, "particle_or_size") {
+			f.setClass("CONTRADICTION") // "HEPA 99 %": the two are said of one another
+		}
 	}
 }
+
+// leastHEPA is the lowest efficiency that a definition of HEPA in the table of grades asks for; where the passage names the
+// Chinese standard of filters, that of its class A too.
+func (d *document) leastHEPA(p *passage) float64 {
+	chinese := false
+	for i := range p.tokens {
+		chinese = chinese || p.tokens[i].text == "13554" || p.tokens[i].text == "钠"
+	}
+	least := 100.0
+	for _, g := range gradeTable() {
+		if g.Integral > 0 && (g.Group == "H" || g.Group == "HEPA") && (chinese || !strings.HasPrefix(g.Class, "GB")) {
+			least = min(least, g.Integral)
+		}
+	}
+	return least
+}
+
+// apartFrom tells whether a percentage and a class stand so far apart, or in different passages, that they may be of
+// different filters.
+func (p *passage) apartFrom(q *quantity, c code) bool {
+	for k := range p.codes {
+		if p.codes[k].tok == c.tok && p.codes[k].name == c.name {
+			lo, hi := min(q.end, c.end), max(q.tok, c.tok)
+			for j := lo; j < hi; j++ {
+				if t := p.tokens[j].text; t == ";" || t == "." {
+					return true
+				}
+			}
+			return hi-lo > sameFilter
+		}
+	}
+	return true
+}
+
+// unsure takes a contradiction back to a likely one where the two may be of different filters.
+func (d *document) unsure(f *Finding, p *passage, q *quantity, c code) {
+	if p.apartFrom(q, c) || len(p.codes) > 1 {
+		f.setClass("CONTRADICTION-LIKELY")
+	}
+}
+
+// sameFilter is how many words may stand between a class and a percentage that are certainly of one filter.
+const sameFilter = 10

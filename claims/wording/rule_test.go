@@ -53,9 +53,9 @@ func TestTermsCompile(t *testing.T) {
 	}
 }
 
-// TestTaxonomyIsWhole counts the rules of each group against the taxonomy.
+// TestTaxonomyIsWhole counts the rules of each group against the taxonomy and our own of PE-13, CV-09, CV-10, EG-05 and GC-07 to GC-09.
 func TestTaxonomyIsWhole(t *testing.T) {
-	want := map[string]int{"FG": 23, "PE": 12, "AB": 3, "BIO": 6, "OZ": 6, "CV": 8, "NS": 7, "EG": 4, "FL": 8, "GC": 6, "TE": 9, "R": 25}
+	want := map[string]int{"FG": 23, "PE": 13, "AB": 3, "BIO": 6, "OZ": 6, "CV": 10, "NS": 7, "EG": 5, "FL": 8, "GC": 9, "TE": 9, "R": 25}
 	got := map[string]int{}
 	last := -1
 	for _, r := range Rules() {
@@ -113,7 +113,7 @@ func TestEffect(t *testing.T) {
 
 func TestRuleFinding(t *testing.T) {
 	f := RuleFinding("CX-03", "as low as 22 dB(A)")
-	if f.Class != "CONTRADICTION" || f.Severity != "high" || f.Quote != "as low as 22 dB(A)" || f.Why == "" || f.Ask == "" || f.Source == "" {
+	if f.Class != "AMBIGUOUS" || f.Severity != "medium" || f.Quote != "as low as 22 dB(A)" || f.Why == "" || f.Ask == "" || f.Source == "" {
 		t.Errorf("RuleFinding: %+v", f)
 	}
 	defer func() {

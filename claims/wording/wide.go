@@ -165,6 +165,10 @@ func (d *document) gather(p *passage) {
 			if len(w.life) < 64 {
 				w.life = append(w.life, lifePart{at, q.kind})
 			}
+			at.name = ""
+			if t.has(p.mask, "hepa") {
+				at.name = "hepa" // a life of that element alone
+			}
 			if q.kind == "months" && loose && !t.has(p.mask, "layer") && !t.has(p.mask, "guarantee") && len(w.lives) < 64 {
 				w.lives = append(w.lives, at)
 			}
@@ -200,7 +204,8 @@ func (d *document) wholeText() {
 		}
 	}
 	for k := 1; k < len(w.lives); k++ {
-		if a, b := w.lives[0], w.lives[k]; b.low > a.high*1.05 || b.high < a.low*0.95 {
+		i := slices.IndexFunc(w.lives, func(p place) bool { return p.name == w.lives[k].name }) // of one element
+		if a, b := w.lives[i], w.lives[k]; b.low > a.high*1.05 || b.high < a.low*0.95 {
 			d.noteAt("FL-06", b).Why = fmt.Sprintf("%s months here and %s months elsewhere: a reader cannot know which life applies.", show(b.low), show(a.low))
 			break
 		}
