@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"weighhouse/claims"
+	"weighhouse/claims/wording"
 )
 
 // covered lists rules whose question another one asks too, where both are about one claim.
@@ -34,10 +35,14 @@ func Questions(e Extract, fs []Found) []string {
 		}
 		a := findAsking(list, f)
 		if a == nil {
-			a = &asking{rank: rank[f.Severity], ids: f.Claims}
+			a = &asking{rank: 2*len(rank) + 1, ids: f.Claims}
 			list = append(list, a)
 		}
-		a.rank = min(a.rank, rank[f.Severity])
+		r := 2 * rank[f.Severity]
+		if !wording.Stops(f.Rule) {
+			r++ // what keeps a claim from being tested comes first
+		}
+		a.rank = min(a.rank, r)
 		a.quotes, a.rules, a.asks = append(a.quotes, strings.Join(strings.Fields(f.Quote), " ")), append(a.rules, f.Rule), append(a.asks, f.Ask)
 	}
 	slices.SortStableFunc(list, func(a, b *asking) int { return a.rank - b.rank })
