@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"weighhouse/claims/wording"
-	"weighhouse/measure"
+	"weighhouse/measure/setting"
 	"weighhouse/measure/unit"
 )
 
@@ -20,10 +20,6 @@ type CrossFinding struct {
 // agreement is how far two stated numbers may differ, relative to the larger, and still count as one number rounded
 // differently (judgement).
 const agreement = 0.05
-
-// lowSettings are names of settings below the highest.
-var lowSettings = map[string]bool{"sleep": true, "low": true, "lowest": true, "min": true, "minimum": true, "quiet": true, "silent": true,
-	"night": true, "eco": true, "sleep mode": true, "night mode": true}
 
 // Cross checks claims against each other: units that disagree, rate against area and air changes, months against hours,
 // watts against yearly energy, the lowest setting's noise or watts beside the highest setting's rate, the best particle
@@ -72,7 +68,7 @@ func said(c Claim) string {
 }
 
 // top reports whether a claim is for the highest setting: it names none, or one that is not among the low ones.
-func top(c Claim) bool { return !lowSettings[measure.Fold(c.Setting)] }
+func top(c Claim) bool { return !setting.Below(c.Setting) }
 
 // of lists the claims of an attribute that carry a number with a unit.
 func (x *crossing) of(a Attribute) []Claim {
@@ -183,10 +179,10 @@ func (x *crossing) wattsAndEnergy() {
 	for _, e := range x.of(AnnualEnergy) {
 		h := e.Basis.HoursPerDay
 		for _, p := range x.of(Power) {
-			if measure.Fold(p.Setting) != measure.Fold(e.Setting) && !(top(p) && top(e)) || !sameDay(e, p) || p.Claimed.Low != p.Claimed.High || e.Claimed.Low != e.Claimed.High {
+			if !setting.Same(p.Setting, e.Setting) && !(top(p) && top(e)) || !sameDay(e, p) || p.Claimed.Low != p.Claimed.High || e.Claimed.Low != e.Claimed.High {
 				continue // of a range no one number can be multiplied
 			}
-			if measure.Fold(p.Setting) != measure.Fold(e.Setting) && x.moreWatts(p) {
+			if !setting.Same(p.Setting, e.Setting) && x.moreWatts(p) {
 				continue // a setting in the middle, by its name or not
 			}
 			if h > 0 {
@@ -246,7 +242,7 @@ func (x *crossing) sources() {
 			if a.Attribute != b.Attribute || a.Claimed == nil || b.Claimed == nil || a.Claimed.Unit == "" || b.Claimed.Unit == "" {
 				continue
 			}
-			if settingKey(a.Setting) != settingKey(b.Setting) || a.Particle != b.Particle || !sameDay(a, b) || a.Basis.Distance != b.Basis.Distance ||
+			if !setting.Same(a.Setting, b.Setting) || a.Particle != b.Particle || !sameDay(a, b) || a.Basis.Distance != b.Basis.Distance ||
 				a.Basis.HoursPerDay != b.Basis.HoursPerDay || a.Basis.AirChanges != b.Basis.AirChanges || a.Calendar != b.Calendar || a.Basis.Element != b.Basis.Element {
 				continue
 			}

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"weighhouse/measure"
+	"weighhouse/measure/setting"
 )
 
 // Thread is one claim as one source printed it on different dates.
@@ -46,7 +46,7 @@ func Histories(cs []Claim) []Thread {
 			continue
 		}
 		src := SourceKind(c.Source)
-		k := key{c.Attribute, settingKey(c.Setting), c.Particle, src, c.Basis.Element}
+		k := key{c.Attribute, setting.Key(c.Setting), c.Particle, src, c.Basis.Element}
 		if groups[k] == nil {
 			order = append(order, k)
 		}
@@ -72,15 +72,6 @@ func Histories(cs []Claim) []Thread {
 		out = append(out, t)
 	}
 	return out
-}
-
-// settingKey makes the names of the highest setting one.
-func settingKey(s string) string {
-	f := measure.Fold(s)
-	if f == "max" || f == "maximum" {
-		return ""
-	}
-	return f
 }
 
 // change says in one sentence how the later of two captures differs from the earlier.

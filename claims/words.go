@@ -2,6 +2,7 @@ package claims
 
 import (
 	"weighhouse/claims/wording"
+	"weighhouse/measure/setting"
 	"weighhouse/measure/unit"
 )
 
@@ -10,7 +11,7 @@ func (c *Claim) Words() wording.Context {
 	x := wording.Context{Attribute: string(c.Attribute), Bound: string(c.Bound), Setting: c.Setting, Particle: c.Particle, BasisText: c.Basis.Text,
 		Standard: c.Basis.Standard, Distance: c.Basis.Distance, AirChanges: c.Basis.AirChanges, HoursPerDay: c.Basis.HoursPerDay,
 		Ceiling: c.Basis.Ceiling, Flow: c.Basis.Flow, SizeUm: SizeUm(c.Particle), SoundPower: c.Basis.SoundPower, SoundPressure: c.Basis.SoundPressure,
-		Capped: c.BoundGiven && c.Bound == AtMost && !lowSettings[settingKey(c.Setting)]}
+		Capped: c.BoundGiven && c.Bound == AtMost && !setting.Below(c.Setting)}
 	if c.Claimed == nil {
 		return x
 	}
@@ -45,7 +46,7 @@ func Answered(rule string, c *Claim, all []Claim) bool {
 		settings := map[string]bool{}
 		for _, p := range x.of(Power) {
 			if sameDay(*c, p) {
-				settings[settingKey(p.Setting)] = true
+				settings[setting.Key(p.Setting)] = true
 			}
 		}
 		return len(settings) > 1 || len(x.of(AnnualEnergy)) > 0 // the watts at each setting, or the energy of a year

@@ -6,6 +6,7 @@ import (
 
 	"weighhouse/claims"
 	"weighhouse/measure"
+	"weighhouse/measure/setting"
 )
 
 // holdOpen holds a claim open: its verdict is inconclusive whatever the probability is. The text says in one line why
@@ -68,8 +69,7 @@ func (a *Audit) refusedFor(c claims.Claim) []Refused {
 		if f.Attribute != string(restsOn(c.Attribute)) {
 			continue
 		}
-		key := measure.Fold(c.Setting)
-		if f.Setting != "" && key != "" && !askedTop[key] && measure.Fold(f.Setting) != key {
+		if f.Setting != "" && !setting.Asks(c.Setting) && !setting.Same(f.Setting, c.Setting) {
 			continue
 		}
 		if f.Particle != "" && c.Particle != "" && f.Particle != c.Particle {

@@ -17,18 +17,6 @@ type match struct {
 	notes  []string // what was assumed in the maker's favour
 }
 
-// Names that say of themselves that a setting is the highest.
-var topNames = map[string]bool{"max": true, "maximum": true, "high": true, "highest": true, "top": true, "turbo": true, "boost": true,
-	"full": true, "max speed": true, "maximum speed": true, "high speed": true, "full speed": true, "top speed": true}
-
-// Names by which a claim asks for the highest setting, whatever a unit calls it.
-var askedTop = map[string]bool{"max": true, "maximum": true, "highest": true, "top": true, "full": true, "max speed": true, "maximum speed": true,
-	"full speed": true, "top speed": true}
-
-// Names that say of themselves that a setting is not the highest.
-var lowNames = map[string]bool{"sleep": true, "low": true, "lowest": true, "min": true, "minimum": true, "quiet": true, "silent": true,
-	"night": true, "eco": true, "auto": true, "medium": true, "mid": true, "standby": true, "sleep mode": true, "night mode": true}
-
 // findDirect looks for a result of the claim's own attribute at its setting, particle and distance. A condition that
 // cannot be matched leaves the claim untested: nothing is converted in silence.
 func findDirect(c claims.Claim, ms []measure.Measurement) match {
@@ -74,69 +62,6 @@ func otherLife(c claims.Claim) string {
 		return fmt.Sprintf("the life claimed lasts %s; what was measured is the hours to half the first delivery rate, another end", c.Basis.EndOfLife)
 	}
 	return ""
-}
-
-// atSetting keeps the results at the setting asked for. A blank or "max" is the highest: by its name where one says so,
-// else the one with the highest value.
-func atSetting(want string, of []*measure.Measurement) (at []*measure.Measurement, reason string, notes []string) {
-	key := measure.Fold(want)
-	named := map[string]bool{}
-	for _, m := range of {
-		if measure.Fold(m.Setting) == key {
-			at = append(at, m)
-		}
-		named[m.Setting] = true
-	}
-	if len(at) > 0 && key != "" {
-		return at, "", nil
-	}
-	if key != "" && !askedTop[key] {
-		return nil, fmt.Sprintf("nothing was measured at the setting %q; measured: %s", want, names(named)), nil
-	}
-	if len(at) > 0 && len(named) == 1 {
-		return at, "", nil
-	}
-	at = nil
-	top, highest := "", math.Inf(-1)
-	byName, any := false, false
-	for _, m := range of {
-		if lowNames[measure.Fold(m.Setting)] {
-			continue
-		}
-		any = true
-		isTop := topNames[measure.Fold(m.Setting)]
-		switch {
-		case isTop && (!byName || rank(m.Setting) < rank(top)):
-			top, byName = m.Setting, true
-		case !byName && m.Value > highest:
-			top, highest = m.Setting, m.Value
-		}
-	}
-	if !any {
-		return nil, fmt.Sprintf("the claim is for the highest setting; measured was only: %s", names(named)), nil
-	}
-	for _, m := range of {
-		if m.Setting == top {
-			at = append(at, m)
-		}
-	}
-	if key != "" && key != measure.Fold(top) && key != "max" && key != "maximum" {
-		notes = append(notes, fmt.Sprintf("the claim's setting %q was taken to be %q, the highest measured", want, top))
-	}
-	if len(named) > 1 && !byName {
-		notes = append(notes, fmt.Sprintf("the highest setting was taken to be %q, the one with the highest value", top))
-	}
-	return at, "", notes
-}
-
-// rank orders names of the highest setting: "max" before "turbo" before "high".
-func rank(setting string) int {
-	for i, n := range []string{"max", "maximum", "max speed", "maximum speed", "turbo", "boost", "full", "full speed", "top", "top speed", "highest"} {
-		if measure.Fold(setting) == n {
-			return i
-		}
-	}
-	return 99
 }
 
 // findParticle keeps the results for the particle that the claim names. A claim that names none is judged by the result

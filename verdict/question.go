@@ -9,6 +9,7 @@ import (
 
 	"weighhouse/claims"
 	"weighhouse/claims/wording"
+	"weighhouse/measure/setting"
 )
 
 //go:embed questions.csv
@@ -40,9 +41,6 @@ type stated struct {
 
 // Words by which a claim states a condition. They decide only whether a question is asked.
 var (
-	saysSetting = sync.OnceValue(func() *regexp.Regexp {
-		return regexp.MustCompile(`(?i)\b(?:max|maximum|sleep|turbo|boost)\b|\b(?:high(?:est)?|low(?:est)?|min(?:imum)?|full|top|night|quiet|silent|auto|eco)[\s-]+(?:speed|setting|mode|level|fan)\b|\b(?:speed|level|stage|setting)\s*\d`)
-	})
 	saysVoltage = sync.OnceValue(func() *regexp.Regexp {
 		return regexp.MustCompile(`(?i)\b\d{2,3}(?:\s*(?:-|–|to)\s*\d{2,3})?\s*V(?:olts?|AC)?\b`)
 	})
@@ -71,7 +69,7 @@ var (
 
 // open says of each part of questions.csv whether a claim leaves it open.
 var open = map[string]func(s *stated) bool{
-	"setting":  func(s *stated) bool { return s.c.Setting == "" && !saysSetting().MatchString(s.words) },
+	"setting":  func(s *stated) bool { return s.c.Setting == "" && len(setting.Mentioned(s.words)) == 0 },
 	"particle": func(s *stated) bool { return s.c.Particle == "" },
 	"distance": func(s *stated) bool { return s.b.Distance+s.w.Distance == 0 && !s.b.SoundPower && !s.w.SoundPower },
 	"quantity": func(s *stated) bool {

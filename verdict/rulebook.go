@@ -10,6 +10,7 @@ import (
 	"weighhouse/claims/listing"
 	"weighhouse/claims/wording"
 	"weighhouse/measure"
+	"weighhouse/measure/setting"
 	"weighhouse/measure/unit"
 )
 
@@ -25,7 +26,7 @@ type RuleTable struct {
 // Rulebook gives every tolerance, grade, term, check, area rule, default and unit in force, each row with source and mark.
 func Rulebook() []RuleTable {
 	return []RuleTable{toleranceTable(), checkTable(), classTable(), claimTable(), questionTable(), termTable(), wordTable(), gradeTable(), areaTable(), tierTable(),
-		instrumentTable(), recordTable(), decisionTable(), phraseTable(), requestTable(), listingTable(), unitTable(), spellingTable()}
+		instrumentTable(), recordTable(), decisionTable(), phraseTable(), requestTable(), settingTable(), listingTable(), unitTable(), spellingTable()}
 }
 
 func toleranceTable() RuleTable {
@@ -210,10 +211,22 @@ func spellingTable() RuleTable {
 	return t
 }
 
+func settingTable() RuleTable {
+	t := RuleTable{Name: "settings", About: "names of fan settings: names of one key are one setting; a phrase counts in any text, a bare word where it stands as a label, a cell name in a column of settings, an ordinal numbers settings; of names of the highest rank 1 is the surest",
+		Header: []string{"key", "class", "rank", "form", "language", "names", "source", "mark"}}
+	for _, r := range setting.Rows() {
+		t.Rows = append(t.Rows, []string{r.Key, string(r.Class), plainOr(float64(r.Rank), 0), r.Form, r.Lang, strings.Join(r.Names, "; "), r.Source, r.Mark})
+	}
+	return t
+}
+
 func listingTable() RuleTable {
-	t := RuleTable{Name: "listing", About: "the words by which a listing says what a number is: topics, what is no claim, bounds, settings, particles, units; a * lets a word go on",
+	t := RuleTable{Name: "listing", About: "the words by which a listing says what a number is: topics, what is no claim, bounds, particles, units; a * lets a word go on",
 		Header: []string{"kind", "value", "dimensions", "language", "words", "source", "mark"}}
 	for _, w := range listing.Words() {
+		if w.Kind == "setting" || w.Kind == "bare" || w.Kind == "ordinal" {
+			continue // in the table of settings
+		}
 		var dims []string
 		for _, d := range w.Dims {
 			dims = append(dims, string(d))

@@ -9,6 +9,7 @@ import (
 
 	"weighhouse/claims"
 	"weighhouse/measure"
+	"weighhouse/measure/setting"
 	"weighhouse/measure/unit"
 )
 
@@ -124,14 +125,8 @@ func compare(a, b float64) int {
 	return 0
 }
 
-// highest reports whether a setting is the highest by its name.
-func highest(s string) bool {
-	switch strings.ToLower(s) {
-	case "", "max", "high", "turbo", "boost":
-		return true
-	}
-	return false
-}
+// highest reports whether a setting is the highest by its name, or a claim that names none.
+func highest(s string) bool { return setting.Asks(s) || setting.Top(s) }
 
 // rooms sets each stated area against the largest stated rate.
 func rooms(e Extract) []Room {

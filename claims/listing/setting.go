@@ -4,12 +4,14 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+
+	"weighhouse/measure/setting"
 )
 
 // settingHit is a fan setting named in a sentence.
 type settingHit struct {
 	start, end int
-	class      string // lowest, middle, highest; "" for a numbered one
+	key        string // in the table of settings; "" for a numbered one
 	lang       string
 }
 
@@ -37,13 +39,13 @@ func (s *sentence) settings() []settingHit {
 	if m := ofColumn().FindStringSubmatchIndex(s.text); m != nil {
 		for _, h := range s.hits["ordinal"] {
 			if h.start == 0 && h.end == m[3] && !slices.ContainsFunc(out, func(o settingHit) bool { return o.start < m[5] && m[4] < o.end }) {
-				class := ""
+				key := ""
 				for _, b := range s.hits["bare"] {
 					if b.start == m[4] && b.end == m[5] {
-						class = b.row.Value
+						key = b.row.Value
 					}
 				}
-				out = append(out, settingHit{m[4], m[5], class, h.row.Lang})
+				out = append(out, settingHit{m[4], m[5], key, h.row.Lang})
 			}
 		}
 	}
@@ -110,7 +112,7 @@ func (s *sentence) standsAsSetting(h hit) bool {
 		openLeft = openLeft || q.last() == len(before)
 		openRight = openRight || q.start == len(s.text)-len(after)
 	}
-	extreme := low == "max" || low == "maximum" || low == "min" || low == "minimum" || low == "lowest" || h.row.Value == "highest" && h.row.Lang != "en"
+	extreme := low == "max" || low == "maximum" || low == "min" || low == "minimum" || low == "lowest" || h.row.Class == setting.Highest && h.row.Lang != "en"
 	if extreme && (unicode.IsDigit(next) || slices.ContainsFunc(s.qs, func(q quantity) bool { return q.last() == len(before) })) {
 		return false // "max 52 dB", "48 W max": a bound
 	}
@@ -233,44 +235,10 @@ func (s *sentence) leadsIn(end int) bool {
 	return strings.Trim(string(rest), " \t\n-•*") == ""
 }
 
-// name is the setting as the claims table names it: plain words for the usual ones in any language, a numbered one as
-// written.
+// name is the setting as the claims table names it: by its key in the table of settings, a numbered one as written.
 func (h *settingHit) name(s *sentence) string {
-	text := strings.Join(strings.Fields(s.text[h.start:h.end]), " ")
-	low := fold(text)
-	for _, w := range []string{"turbo", "boost", "auto", "eco"} {
-		if strings.Contains(low, w) {
-			return w
-		}
+	if h.key != "" {
+		return h.key
 	}
-	for _, w := range []string{"sleep", "schlaf", "sommeil", "睡眠"} {
-		if strings.Contains(low, w) {
-			return "sleep"
-		}
-	}
-	for _, w := range []string{"night", "nacht", "nuit", "noche", "nocturn", "notte"} {
-		if strings.Contains(low, w) {
-			return "night"
-		}
-	}
-	for _, w := range []string{"quiet", "silen", "whisper", "静音", "flüster"} {
-		if strings.Contains(low, w) {
-			return "quiet"
-		}
-	}
-	switch h.class {
-	case "highest":
-		if strings.HasPrefix(low, "high") && !strings.HasPrefix(low, "highest") {
-			return "high"
-		}
-		return "max"
-	case "middle":
-		return "medium"
-	case "lowest":
-		if strings.HasPrefix(low, "low") && !strings.HasPrefix(low, "lowest") {
-			return "low"
-		}
-		return "lowest"
-	}
-	return text
+	return strings.Join(strings.Fields(s.text[h.start:h.end]), " ")
 }

@@ -14,6 +14,7 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 
+	"weighhouse/measure/setting"
 	"weighhouse/measure/unit"
 )
 
@@ -27,7 +28,8 @@ type Word struct {
 	Lang        string
 	Words       []string // folded spellings
 	Source      string
-	Mark        string // read, second-hand, memory, computed, judgement
+	Mark        string        // read, second-hand, memory, computed, judgement
+	Class       setting.Class // of a setting or bare word; Value is its key
 }
 
 // Words lists the table.
@@ -73,6 +75,7 @@ var vocabulary = sync.OnceValue(func() *lexicon {
 		}
 		l.rows = append(l.rows, w)
 	}
+	l.settings()
 	for i := range l.rows {
 		l.enter(&l.rows[i])
 	}
@@ -81,6 +84,23 @@ var vocabulary = sync.OnceValue(func() *lexicon {
 	}
 	return l
 })
+
+// settings takes the names of settings from their own table: phrases, bare words, and words that number settings.
+func (l *lexicon) settings() {
+	for _, r := range setting.Rows() {
+		w := Word{Kind: r.Form, Value: r.Key, Lang: r.Lang, Source: r.Source, Mark: r.Mark, Class: r.Class}
+		switch r.Form {
+		case "cell":
+			continue // too common in running text
+		case "phrase":
+			w.Kind = "setting"
+		}
+		for _, n := range r.Names {
+			w.Words = append(w.Words, fold(n))
+		}
+		l.rows = append(l.rows, w)
+	}
+}
 
 func (l *lexicon) enter(w *Word) {
 	switch w.Kind {

@@ -9,6 +9,7 @@ import (
 
 	"weighhouse/claims"
 	"weighhouse/measure"
+	"weighhouse/measure/setting"
 	"weighhouse/measure/sheet"
 	"weighhouse/measure/uncertainty"
 	"weighhouse/verdict"
@@ -120,7 +121,7 @@ func (c *contender) atSetting(a claims.Attribute, noise *[]*measure.Measurement)
 	}
 	var at []*measure.Measurement
 	if c.rate != nil {
-		at = of(func(m *measure.Measurement) bool { return measure.Fold(m.Setting) == measure.Fold(c.rate.Setting) })
+		at = of(func(m *measure.Measurement) bool { return setting.Same(m.Setting, c.rate.Setting) })
 	}
 	if len(at) == 0 && c.rate == nil {
 		at, _ = verdict.Highest(a, c.audit.Measurements)
