@@ -140,7 +140,7 @@ func TestCountsWithMoreBehindThanBefore(t *testing.T) {
 }
 
 func TestAreaRuleFraction(t *testing.T) {
-	wantRel(t, "JEM 1467 removes", ruleByID(t, "jem-1467").Fraction(), 0.88, 1e-12)
+	wantRel(t, "JEM 1467 removes", ruleByID(t, "88-in-30-min").Fraction(), 0.88, 1e-12)
 	wantAbs(t, "no volume", AirChanges(300, 0), 0, 0)
 }
 

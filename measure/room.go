@@ -73,6 +73,7 @@ var roomRulesCSV string
 // the area a m3/h directly, or air changes an hour, or a fall to a remaining part within minutes.
 type AreaRule struct {
 	ID, Name     string
+	SameAs       string  // the id of this rule in version 0.1.0, kept for one release
 	AreaPerM3h   float64 // m2 per m3/h as the rule states it; NaN where it follows from what stands below
 	AirChanges   float64 // 1/h; NaN where not stated
 	Minutes      float64 // time of the fall; NaN where not stated
@@ -91,7 +92,7 @@ var loadAreaRules = sync.OnceValue(func() []AreaRule {
 	var out []AreaRule
 	for _, r := range table(roomRulesCSV) {
 		out = append(out, AreaRule{
-			ID: r["id"], Name: r["name"], Note: r["note"], Keys: strings.Split(r["keys"], "|"), Source: r["source"], Mark: r["mark"],
+			ID: r["id"], SameAs: r["same_as"], Name: r["name"], Note: r["note"], Keys: strings.Split(r["keys"], "|"), Source: r["source"], Mark: r["mark"],
 			AreaPerM3h: number(r["area_per_m3h"]), AirChanges: number(r["air_changes"]), Minutes: number(r["minutes"]),
 			Remaining: number(r["remaining"]), Natural: number(r["natural"]), Ceiling: number(r["ceiling"]),
 		})

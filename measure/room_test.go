@@ -45,14 +45,14 @@ func TestVolumeFrom(t *testing.T) {
 // Each rule on one scale: computed from the rules (sources stand in room_rules.csv), with their prints.
 func TestAreaRules(t *testing.T) {
 	want := map[string]struct{ perM3h, rate, at300, tol float64 }{
-		"aham-1.55":  {0.08475503062, 4.8387096774, 25.4265, 1e-9},
-		"two-thirds": {0.3048 * 0.3048 * 1.5 / 1.69901079552, 5, 24.6063, 1e-9},
-		"epa-guide":  {0.3048 * 0.3048 / 0.65 / 1.69901079552, 4.875, 25.2372, 1e-9},
-		"5-ach":      {1.0 / 12, 5, 25, 1e-9},
-		"gb-low":     {0.07, 1 / (0.07 * 2.4), 21, 1e-9},
-		"gb-high":    {0.12, 1 / (0.12 * 2.4), 36, 1e-9},
-		"jem-1467":   {0.1285799061, 3.2405270724, 38.5740, 1e-9},
-		"kaca":       {0.1319031619, 3.1588830834, 39.5709, 1e-9},
+		"smoke-1.55":     {0.08475503062, 4.8387096774, 25.4265, 1e-9},
+		"two-thirds":     {0.3048 * 0.3048 * 1.5 / 1.69901079552, 5, 24.6063, 1e-9},
+		"65-per-100":     {0.3048 * 0.3048 / 0.65 / 1.69901079552, 4.875, 25.2372, 1e-9},
+		"5-ach":          {1.0 / 12, 5, 25, 1e-9},
+		"0.07-per-rate":  {0.07, 1 / (0.07 * 2.4), 21, 1e-9},
+		"0.12-per-rate":  {0.12, 1 / (0.12 * 2.4), 36, 1e-9},
+		"88-in-30-min":   {0.1285799061, 3.2405270724, 38.5740, 1e-9},
+		"half-in-10-min": {0.1319031619, 3.1588830834, 39.5709, 1e-9},
 	}
 	for _, r := range AreaRules() {
 		w, ok := want[r.ID]
@@ -94,7 +94,7 @@ func ruleByID(t *testing.T, id string) AreaRule {
 func TestPublishedRoomTables(t *testing.T) {
 	toRate := func(cfm float64) float64 { v, _ := unit.Convert(cfm, "cfm", "m3/h"); return v }
 	ft2 := func(m2 float64) float64 { v, _ := unit.Convert(m2, "m2", "ft2"); return v }
-	aham, epa, two := ruleByID(t, "aham-1.55"), ruleByID(t, "epa-guide"), ruleByID(t, "two-thirds")
+	aham, epa, two := ruleByID(t, "smoke-1.55"), ruleByID(t, "65-per-100"), ruleByID(t, "two-thirds")
 	wantRel(t, "m² per cfm", aham.Area(toRate(1)), 0.143999712, 1e-9)
 	wantAbs(t, "m² per cfm, printed", aham.Area(toRate(1)), 0.144, 5e-4)
 	wantRel(t, "250 cfm", ft2(aham.Area(toRate(250))), 387.5, 1e-12)
@@ -107,13 +107,13 @@ func TestPublishedRoomTables(t *testing.T) {
 		wantRel(t, "by the 1.55 rule", ft2(aham.Area(toRate(area/1.55))), area, 1e-12)
 	}
 	wantRel(t, "200 cfm for 300 ft²", ft2(two.Area(toRate(200))), 300, 1e-12)
-	wantRel(t, "JEM, m² per m³/min", ruleByID(t, "jem-1467").Area(60), 7.7147943657, 1e-9)
-	wantAbs(t, "JEM, printed", ruleByID(t, "jem-1467").Area(60), 7.7, 0.05)
-	wantRel(t, "Korea, m² per m³/min", ruleByID(t, "kaca").Area(60), 7.9141897121, 1e-9)
-	wantRel(t, "JEM, whole decay", ruleByID(t, "jem-1467").Rate()+1, 4.2405270724, 1e-9)
-	wantRel(t, "Korea, whole decay", ruleByID(t, "kaca").Rate()+1, 4.1588830834, 1e-9)
-	wantRel(t, "GB/T at 400 m³/h", ruleByID(t, "gb-low").Area(400), 28, 1e-12)
-	wantRel(t, "GB/T at 400 m³/h", ruleByID(t, "gb-high").Area(400), 48, 1e-12)
+	wantRel(t, "JEM, m² per m³/min", ruleByID(t, "88-in-30-min").Area(60), 7.7147943657, 1e-9)
+	wantAbs(t, "JEM, printed", ruleByID(t, "88-in-30-min").Area(60), 7.7, 0.05)
+	wantRel(t, "Korea, m² per m³/min", ruleByID(t, "half-in-10-min").Area(60), 7.9141897121, 1e-9)
+	wantRel(t, "JEM, whole decay", ruleByID(t, "88-in-30-min").Rate()+1, 4.2405270724, 1e-9)
+	wantRel(t, "Korea, whole decay", ruleByID(t, "half-in-10-min").Rate()+1, 4.1588830834, 1e-9)
+	wantRel(t, "GB/T at 400 m³/h", ruleByID(t, "0.07-per-rate").Area(400), 28, 1e-12)
+	wantRel(t, "GB/T at 400 m³/h", ruleByID(t, "0.12-per-rate").Area(400), 48, 1e-12)
 	wantRel(t, "300 m³/h in 30 m² at 2.4 m", AirChanges(300, 30*2.4), 4.1666667, 1e-6)
 	wantRel(t, "450 cfm in 1008 ft³", AirChanges(toRate(450), 28.543381364736), 26.785714, 1e-6)
 	// GB/T from its own inputs (from memory): CADR/V = P·kv·C_out/C_in − kv − k0, printed 0.12 and 0.07, cut.

@@ -135,9 +135,9 @@ func gradeTable() RuleTable {
 
 func areaTable() RuleTable {
 	t := RuleTable{Name: "areas", About: "published rules from a delivery rate to a room area",
-		Header: []string{"rule", "name", "m2 per m3/h", "air changes, 1/h", "ceiling, m", "minutes", "part that remains", "natural loss, 1/h", "a claim names it by", "note", "source", "mark"}}
+		Header: []string{"rule", "same as (before)", "name", "m2 per m3/h", "air changes, 1/h", "ceiling, m", "minutes", "part that remains", "natural loss, 1/h", "a claim names it by", "note", "source", "mark"}}
 	for _, r := range measure.AreaRules() {
-		t.Rows = append(t.Rows, []string{r.ID, r.Name, plain(r.PerM3h()), plain(r.Rate()), plain(r.Ceiling), plain(r.Minutes), plain(r.Remaining), plain(r.Natural), strings.Join(r.Keys, ", "),
+		t.Rows = append(t.Rows, []string{r.ID, r.SameAs, r.Name, plain(r.PerM3h()), plain(r.Rate()), plain(r.Ceiling), plain(r.Minutes), plain(r.Remaining), plain(r.Natural), strings.Join(r.Keys, ", "),
 			r.Note, r.Source, r.Mark})
 	}
 	return t

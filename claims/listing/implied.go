@@ -32,6 +32,7 @@ type Area struct {
 	Rate    string  `json:"rate"` // id of the claim
 	RateM3h float64 `json:"rate_m3h"`
 	Rule    string  `json:"rule"`
+	SameAs  string  `json:"same_as,omitempty"` // the rule's id in version 0.1.0
 	Name    string  `json:"name"`
 	Area    float64 `json:"area_m2"`
 	Source  string  `json:"source"`
@@ -187,7 +188,7 @@ func areas(e Extract) []Area {
 			if !fits(r, d.Claim.Particle) {
 				continue
 			}
-			out = append(out, Area{Rate: d.Claim.ID, RateM3h: v, Rule: r.ID, Name: r.Name, Area: areaBy(r, v, ceilingOf(e)), Source: r.Source, Mark: r.Mark})
+			out = append(out, Area{Rate: d.Claim.ID, RateM3h: v, Rule: r.ID, SameAs: r.SameAs, Name: r.Name, Area: areaBy(r, v, ceilingOf(e)), Source: r.Source, Mark: r.Mark})
 		}
 	}
 	return out

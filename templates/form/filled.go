@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"weighhouse/measure/sheet"
-	"weighhouse/templates/internal/xlsx"
+	"weighhouse/templates/xlsx"
 )
 
 // Spec makes a spec book that holds rows already, for a person to check and complete: spec.xlsx with the lists and remarks

@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"strings"
 
-	"weighhouse/templates/internal/xlsx"
+	"weighhouse/templates/xlsx"
 )
 
 // titles say what each book is for.

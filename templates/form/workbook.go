@@ -7,7 +7,7 @@ import (
 	"strings"
 	"time"
 
-	"weighhouse/templates/internal/xlsx"
+	"weighhouse/templates/xlsx"
 )
 
 // rowsWithLists is how many rows of a table offer drop-down lists.

@@ -16,7 +16,7 @@ import (
 
 	"weighhouse/measure"
 	"weighhouse/templates/internal/mossgate"
-	"weighhouse/templates/internal/xlsx"
+	"weighhouse/templates/xlsx"
 	"weighhouse/verdict"
 )
 

@@ -8,8 +8,8 @@ import (
 
 	"weighhouse/measure"
 	"weighhouse/measure/uncertainty"
-	"weighhouse/templates/internal/xlsx"
 	"weighhouse/templates/words"
+	"weighhouse/templates/xlsx"
 	"weighhouse/verdict"
 )
 

@@ -9,7 +9,7 @@ import (
 	"weighhouse/claims"
 	"weighhouse/measure/lab"
 	"weighhouse/measure/sheet"
-	"weighhouse/templates/internal/xlsx"
+	"weighhouse/templates/xlsx"
 	"weighhouse/verdict"
 )
 

@@ -8,7 +8,7 @@ import (
 	"weighhouse/claims"
 	"weighhouse/measure"
 	"weighhouse/measure/uncertainty"
-	"weighhouse/templates/internal/xlsx"
+	"weighhouse/templates/xlsx"
 )
 
 // derived lists the formulas of results that are computed from another result under the conditions of a claim: the room

@@ -3,7 +3,7 @@ package workbook
 import (
 	"math"
 
-	"weighhouse/templates/internal/xlsx"
+	"weighhouse/templates/xlsx"
 )
 
 // expr is a formula with the value that it gives and, in words, what it does.

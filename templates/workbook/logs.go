@@ -7,7 +7,7 @@ import (
 	"weighhouse/measure"
 	"weighhouse/measure/fit"
 	"weighhouse/measure/sheet"
-	"weighhouse/templates/internal/xlsx"
+	"weighhouse/templates/xlsx"
 )
 
 // Columns of Logs.

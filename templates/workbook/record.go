@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"strings"
 
-	"weighhouse/templates/internal/xlsx"
 	"weighhouse/templates/words"
+	"weighhouse/templates/xlsx"
 	"weighhouse/verdict"
 )
 

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"weighhouse/measure/uncertainty"
-	"weighhouse/templates/internal/xlsx"
+	"weighhouse/templates/xlsx"
 )
 
 // Columns of Measurements.

@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"weighhouse/templates/internal/xlsx"
+	"weighhouse/templates/xlsx"
 	"weighhouse/verdict"
 )
 

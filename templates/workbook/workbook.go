@@ -12,7 +12,7 @@ import (
 	"strings"
 
 	"weighhouse/measure"
-	"weighhouse/templates/internal/xlsx"
+	"weighhouse/templates/xlsx"
 	"weighhouse/verdict"
 )
 

@@ -11,7 +11,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"weighhouse/templates/internal/mossgate"
-	"weighhouse/templates/internal/xlsx"
+	"weighhouse/templates/xlsx"
 )
 
 func TestSameBytesTwice(t *testing.T) {

@@ -54,7 +54,7 @@ const pageJuly = `<!DOCTYPE html>
 `
 
 const boxBack = `Fennow 40, box, back panel: words as printed
-photographed at Mossgate Town Library on 2026-04-20, 15:32 local time; typed from the photograph; invented for the demo case
+photographed at Plumbrigg Town Library on 2026-04-20, 15:32 local time; typed from the photograph; invented for the demo case
 
 BREATHE EASY, READ EASY
 Pollen CADR 225 cfm on maximum
@@ -65,7 +65,7 @@ Brindlecote Air Works
 `
 
 const manualPage = `Fennow 40, owner's manual, page 14: words as printed
-scanned at Mossgate Town Library on 2026-04-20, 15:40 local time; typed from the scan; invented for the demo case
+scanned at Plumbrigg Town Library on 2026-04-20, 15:40 local time; typed from the scan; invented for the demo case
 
 TECHNICAL DATA
 In sleep mode the smoke delivery rate is 90 m³/h
@@ -81,7 +81,7 @@ Change the filter every 6 months at 12 hours a day; filter F40-R, 45 EUR
 `
 
 const ratingPlate = `Fennow 40, rating plate under the base: words as printed
-photographed at Mossgate Town Library on 2026-04-20, 15:47 local time; typed from the photograph; invented for the demo case
+photographed at Plumbrigg Town Library on 2026-04-20, 15:47 local time; typed from the photograph; invented for the demo case
 
 Brindlecote Air Works  Fennow 40  F40-W
 230 V  50 Hz

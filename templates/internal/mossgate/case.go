@@ -1,4 +1,4 @@
-// Package mossgate is an invented audit for the tests of the writers: the Mossgate Town Library has one air cleaner of
+// Package mossgate is an invented audit for the tests of the writers: the Plumbrigg Town Library has one air cleaner of
 // the Brindlecote Air Works tested. Library, maker, model and every number are made up; no such product exists.
 //
 // It has every verdict, results of every kind, long and foreign text, and a fault in most places where a writer could
@@ -107,7 +107,7 @@ func findings() []verdict.Finding {
 
 func test() verdict.TestRecord {
 	t := verdict.TestRecord{
-		Fields: []verdict.Field{{Name: "tester", Value: "Wren & Alder Bench, 3 Tanner Row, Mossgate"}, {Name: "date", Value: "2031-02-10 to 2031-02-14"},
+		Fields: []verdict.Field{{Name: "tester", Value: "Wren & Alder Bench, 3 Tanner Row, Plumbrigg"}, {Name: "date", Value: "2031-02-10 to 2031-02-14"},
 			{Name: "sample", Value: "serial FN40-007731, bought anonymously at retail on 2031-01-28"}, {Name: "method", Value: "room"}, {Name: "temperature", Value: "21.5 °C"},
 			{Name: "humidity", Value: "44 %"}, {Name: "notes", Value: "Reading room 2 with doors and vents taped. Mixing fan on at all times."}},
 		Instruments: []verdict.Instrument{

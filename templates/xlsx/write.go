@@ -18,6 +18,7 @@ type Book struct {
 	Title    string
 	Subject  string
 	Keywords string
+	About    string // a remark on the whole book
 	Date     string // YYYY-MM-DD, the date of the document; its clock time is midnight UTC
 	Paper    string // "A4" (also for "") or "Letter"
 	Header   string // left half of the printed header
@@ -31,6 +32,9 @@ const maxCell = 32767
 func (b *Book) Write(w io.Writer) error {
 	f := excelize.NewFile()
 	defer f.Close()
+	if err := f.SetDefaultFont(face); err != nil {
+		return err
+	}
 	if err := b.properties(f); err != nil {
 		return err
 	}
@@ -67,7 +71,7 @@ func (b *Book) properties(f *excelize.File) error {
 		at = "2026-01-01T00:00:00Z"
 	}
 	if err := f.SetDocProps(&excelize.DocProperties{
-		Title: b.Title, Subject: b.Subject, Keywords: b.Keywords, Creator: "weighhouse", LastModifiedBy: "weighhouse",
+		Title: b.Title, Subject: b.Subject, Keywords: b.Keywords, Description: b.About, Creator: "weighhouse", LastModifiedBy: "weighhouse",
 		Created: at, Modified: at, Language: "en",
 	}); err != nil {
 		return err
@@ -198,6 +202,10 @@ func copyPart(zw *zip.Writer, f *zip.File) error {
 	if err != nil {
 		return err
 	}
-	_, err = io.Copy(to, r)
+	data, err := io.ReadAll(r)
+	if err != nil {
+		return err
+	}
+	_, err = to.Write(own(f.Name, data))
 	return err
 }

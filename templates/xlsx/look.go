@@ -26,12 +26,12 @@ func (l *looks) id(k Look) (int, error) {
 
 func (k Look) style() *excelize.Style {
 	st := &excelize.Style{
-		Font:      &excelize.Font{Family: "Calibri", Size: 11, Bold: k.Bold || k.Head || k.Title, Italic: k.Italic},
+		Font:      &excelize.Font{Family: face, Size: 10, Bold: k.Bold || k.Head || k.Title, Italic: k.Italic},
 		Alignment: &excelize.Alignment{Vertical: "top", WrapText: k.Wrap || k.Head},
 	}
 	switch {
 	case k.Title:
-		st.Font.Size = 16
+		st.Font.Size = 15
 	case k.Grey:
 		st.Font.Color = "6B6B6B"
 	case k.Given:
