@@ -68,14 +68,19 @@ type Model struct {
 	Psi, UPsi  float64 // its change per air change an hour
 	ULab       float64 // relative standard uncertainty that the certificates share
 
-	grid []node
+	Grid []Node // of tau, with its weights
 }
 
-// node is one value of tau with its weight and the posterior of (phi, psi) there: mean m and covariance c.
-type node struct {
-	tau, p        float64
-	m             [2]float64
-	c00, c01, c11 float64
+// Node is one value of tau with its weight P and the posterior of (phi, psi) there, mean and covariance. The sums over the
+// references that they come from stand with it, so that a reader can follow them: A is the matrix, B the vector, SumLog
+// the sum of ln w, DWD that of w d², and LogP the logarithm of the weight before it is normalised.
+type Node struct {
+	Tau, P            float64
+	Phi, Psi          float64
+	C00, C01, C11     float64
+	A00, A01, A11     float64
+	B0, B1            float64
+	SumLog, DWD, LogP float64
 }
 
 // ErrNone is the answer where no usable reference unit is given.
@@ -98,49 +103,46 @@ func Fit(refs []Reference) (*Model, error) {
 	}
 	top := math.Inf(-1)
 	for j := 1; j <= gridSize; j++ {
-		n, lp := m.at((float64(j) - 0.5) * gridStep)
-		n.p = lp
-		top = math.Max(top, lp)
-		m.grid = append(m.grid, n)
+		n := m.at((float64(j) - 0.5) * gridStep)
+		top = math.Max(top, n.LogP)
+		m.Grid = append(m.Grid, n)
 	}
 	sum := 0.0
-	for j := range m.grid {
-		m.grid[j].p = math.Exp(m.grid[j].p - top)
-		sum += m.grid[j].p
+	for j := range m.Grid {
+		m.Grid[j].P = math.Exp(m.Grid[j].LogP - top)
+		sum += m.Grid[j].P
 	}
-	for j := range m.grid {
-		n := &m.grid[j]
-		n.p /= sum
-		m.Tau += n.p * n.tau
-		m.Phi += n.p * n.m[0]
-		m.Psi += n.p * n.m[1]
+	for j := range m.Grid {
+		n := &m.Grid[j]
+		n.P /= sum
+		m.Tau += n.P * n.Tau
+		m.Phi += n.P * n.Phi
+		m.Psi += n.P * n.Psi
 	}
-	for _, n := range m.grid {
-		m.UPhi += n.p * (n.c00 + (n.m[0]-m.Phi)*(n.m[0]-m.Phi))
-		m.UPsi += n.p * (n.c11 + (n.m[1]-m.Psi)*(n.m[1]-m.Psi))
+	for _, n := range m.Grid {
+		m.UPhi += n.P * (n.C00 + (n.Phi-m.Phi)*(n.Phi-m.Phi))
+		m.UPsi += n.P * (n.C11 + (n.Psi-m.Psi)*(n.Psi-m.Psi))
 	}
 	m.UPhi, m.UPsi = math.Sqrt(m.UPhi), math.Sqrt(m.UPsi)
 	return m, nil
 }
 
 // at gives the posterior of (phi, psi) for one tau and the logarithm of that tau's weight, up to a constant.
-func (m *Model) at(tau float64) (n node, logp float64) {
-	n.tau = tau
-	a00, a01, a11 := 1/(scalePhi*scalePhi), 0.0, 1/(scaleSlope*scaleSlope)
-	var b0, b1, sumLog, dwd float64
+func (m *Model) at(tau float64) Node {
+	n := Node{Tau: tau, A00: 1 / (scalePhi * scalePhi), A11: 1 / (scaleSlope * scaleSlope)}
 	for _, r := range m.References {
 		w, x, d := 1/(r.V()+tau*tau), r.X-m.MeanX, r.D()
-		a00, a01, a11 = a00+w, a01+w*x, a11+w*x*x
-		b0, b1 = b0+w*d, b1+w*x*d
-		sumLog += math.Log(w)
-		dwd += w * d * d
+		n.A00, n.A01, n.A11 = n.A00+w, n.A01+w*x, n.A11+w*x*x
+		n.B0, n.B1 = n.B0+w*d, n.B1+w*x*d
+		n.SumLog += math.Log(w)
+		n.DWD += w * d * d
 	}
-	det := a00*a11 - a01*a01
-	n.c00, n.c01, n.c11 = a11/det, -a01/det, a00/det
-	n.m = [2]float64{n.c00*b0 + n.c01*b1, n.c01*b0 + n.c11*b1}
-	fit := b0*n.m[0] + b1*n.m[1]
+	det := n.A00*n.A11 - n.A01*n.A01
+	n.C00, n.C01, n.C11 = n.A11/det, -n.A01/det, n.A00/det
+	n.Phi, n.Psi = n.C00*n.B0+n.C01*n.B1, n.C01*n.B0+n.C11*n.B1
 	half := tau / scaleTau
-	return n, 0.5*sumLog - 0.5*math.Log(det) - 0.5*(dwd-fit) - 0.5*half*half
+	n.LogP = 0.5*n.SumLog - 0.5*math.Log(det) - 0.5*(n.DWD-n.B0*n.Phi-n.B1*n.Psi) - 0.5*half*half
+	return n
 }
 
 // Prediction is what the model says of a unit with X air changes an hour: the mean M of ln(y/true), the standard
@@ -155,17 +157,17 @@ type Prediction struct {
 func (m *Model) Predict(x float64) Prediction {
 	p := Prediction{X: x}
 	g := x - m.MeanX
-	for _, n := range m.grid {
-		p.M += n.p * (n.m[0] + g*n.m[1])
+	for _, n := range m.Grid {
+		p.M += n.P * (n.Phi + g*n.Psi)
 	}
 	var line, single, fourth float64
-	for _, n := range m.grid {
-		off := n.m[0] + g*n.m[1] - p.M
-		f := n.c00 + 2*g*n.c01 + g*g*n.c11
-		s := f + n.tau*n.tau
-		line += n.p * (f + off*off)
-		single += n.p * (s + off*off)
-		fourth += n.p * (3*s*s + 6*s*off*off + off*off*off*off)
+	for _, n := range m.Grid {
+		off := n.Phi + g*n.Psi - p.M
+		f := n.C00 + 2*g*n.C01 + g*g*n.C11
+		s := f + n.Tau*n.Tau
+		line += n.P * (f + off*off)
+		single += n.P * (s + off*off)
+		fourth += n.P * (3*s*s + 6*s*off*off + off*off*off*off)
 	}
 	p.ULine, p.UP = math.Sqrt(line), math.Sqrt(single)
 	p.DOF = 200
