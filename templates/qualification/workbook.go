@@ -6,7 +6,7 @@ import (
 	"math"
 	"time"
 
-	"weighhouse/templates/internal/xlsx"
+	"weighhouse/templates/xlsx"
 	"weighhouse/verdict/room"
 )
 
