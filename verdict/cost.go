@@ -133,7 +133,7 @@ func (in *costInputs) cost(option string, h float64, e measure.Measurement, on, 
 		if !ok && in.life != nil && in.life.Value > 0 {
 			n := measure.FiltersPerYear(in.life.Value, h)
 			per, ok = lab.Cost{Low: n, High: n}, true
-			fromLife = fmt.Sprintf(", from the filter life measured, %s", number(in.life.Value, "h"))
+			fromLife = fmt.Sprintf(", from the filter life measured, %s", in.life.Written().Value+" h")
 		}
 		if !ok {
 			return c, fmt.Sprintf("running cost of %q: the costs table names no filters per year, and no filter life was measured", label)
@@ -148,9 +148,9 @@ func (in *costInputs) cost(option string, h float64, e measure.Measurement, on, 
 	c.Total = c.EnergyCost + c.FilterCost
 	c.Low = (e.Value-e.Expanded)*in.tariff.Low + c.FilterLow
 	c.High = (e.Value+e.Expanded)*in.tariff.High + c.FilterHigh
-	c.Basis = fmt.Sprintf("%s h/day at %s", short(h), number(on.Value, "W"))
+	c.Basis = fmt.Sprintf("%s h/day at %s", short(h), on.Written().Value+" W")
 	if standby != nil {
-		c.Basis += fmt.Sprintf(", %s h/day in standby at %s", short(24-h), number(standby.Value, "W"))
+		c.Basis += fmt.Sprintf(", %s h/day in standby at %s", short(24-h), standby.Written().Value+" W")
 	} else if h < 24 {
 		c.Basis += ", the other hours counted as nothing"
 	}

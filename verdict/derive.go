@@ -178,9 +178,9 @@ func deriveEnergy(c claims.Claim, ms []measure.Measurement) derived {
 		standby = nil
 		notes = append(notes, fmt.Sprintf("the claim names %s h/day of use and no standby; the other hours were counted as nothing, in the maker's favour", short(on)))
 	}
-	follows := fmt.Sprintf("it follows from the watts measured: %s at %s h/day", number(r.m.Value, "W"), short(on))
+	follows := fmt.Sprintf("it follows from the watts measured: %s at %s h/day", r.m.Written().Value+" W", short(on))
 	if standby != nil && off > 0 {
-		follows += fmt.Sprintf(" and %s in standby at %s h/day", number(standby.Value, "W"), short(off))
+		follows += fmt.Sprintf(" and %s in standby at %s h/day", standby.Written().Value+" W", short(off))
 	}
 	notes = append(append([]string(nil), notes...), follows+", 365 days a year; the energy itself was not metered")
 	m := measure.AnnualEnergy(r.m, standby, on, off)

@@ -6,6 +6,7 @@ import (
 
 	"weighhouse/claims"
 	"weighhouse/measure"
+	"weighhouse/measure/numeral"
 )
 
 // information makes the tables that inform and judge nothing: what follows from the results by published rules.
@@ -56,8 +57,8 @@ func of(m *measure.Measurement) string {
 func areasByRule(m *measure.Measurement) InfoTable {
 	t := InfoTable{Title: "Room area by published rule", Header: []string{"rule", "area served, m2", "air changes, 1/h", "ceiling, m", "source", "mark"}}
 	for _, r := range measure.AreasByRule(*m, 0) {
-		y, u := RoundWith(r.Area, m.K*r.U)
-		t.Rows = append(t.Rows, []string{r.Rule.Name, y + " ± " + u, Round(r.Rule.Rate()), short(r.Rule.Ceiling), r.Rule.Source, r.Rule.Mark})
+		y, u := numeral.Rounded(r.Area, m.K*r.U)
+		t.Rows = append(t.Rows, []string{r.Rule.Name, y + " ± " + u, about(r.Rule.Rate()), short(r.Rule.Ceiling), r.Rule.Source, r.Rule.Mark})
 	}
 	t.Note = fmt.Sprintf("For the rate measured%s. The rules ask for different things, so that one rate can carry areas that differ almost twofold; an area says something only with its rule.", of(m))
 	return t
@@ -75,8 +76,8 @@ func impliedChanges(a *Audit, m *measure.Measurement) InfoTable {
 			ceiling = defaultCeiling
 		}
 		v := c.Claimed.Low * ceiling
-		t.Rows = append(t.Rows, []string{c.ID, Round(c.Claimed.Low), short(ceiling), Round(measure.AirChanges(m.Value, v)),
-			Round(measure.AirChanges(m.Interval[0], v)) + " to " + Round(measure.AirChanges(m.Interval[1], v))})
+		t.Rows = append(t.Rows, []string{c.ID, short(c.Claimed.Low), short(ceiling), about(measure.AirChanges(m.Value, v)),
+			about(measure.AirChanges(m.Interval[0], v)) + " to " + about(measure.AirChanges(m.Interval[1], v))})
 	}
 	return t
 }
@@ -85,18 +86,18 @@ func clearingTimes(m *measure.Measurement, room *Room) InfoTable {
 	ach := measure.AirChanges(m.Value, room.Volume)
 	t := InfoTable{Title: "Time to clean the test room", Header: []string{"particles removed", "minutes", "95 % interval, min"}}
 	for _, f := range []float64{0.5, measure.Removal(1), 0.9, 0.95, 0.99} {
-		name := percent(100 * f)
+		name := numeral.Percent(100*f) + " %"
 		if f == measure.Removal(1) {
 			name = "63.2 % (one change of air)"
 		}
 		lo, hi := measure.AirChanges(m.Interval[1], room.Volume), measure.AirChanges(m.Interval[0], room.Volume)
 		interval := "not known"
 		if hi > 0 && lo > 0 {
-			interval = Round(measure.MinutesToRemove(f, lo)) + " to " + Round(measure.MinutesToRemove(f, hi))
+			interval = about(measure.MinutesToRemove(f, lo)) + " to " + about(measure.MinutesToRemove(f, hi))
 		}
-		t.Rows = append(t.Rows, []string{name, Round(measure.MinutesToRemove(f, ach)), interval})
+		t.Rows = append(t.Rows, []string{name, about(measure.MinutesToRemove(f, ach)), interval})
 	}
-	t.Note = fmt.Sprintf("At the rate measured%s in %s m3, well mixed, with no source, for the unit alone.", of(m), Round(room.Volume))
+	t.Note = fmt.Sprintf("At the rate measured%s in %s m3, well mixed, with no source, for the unit alone.", of(m), about(room.Volume))
 	return t
 }
 
@@ -109,8 +110,8 @@ func perWatt(rate, watts *measure.Measurement) InfoTable {
 	for _, c := range e.Tiers {
 		t.Rows = append(t.Rows, []string{c.Tier.Scheme, c.Tier.Name, c.Tier.Text, Chance(c.Probability), c.Tier.Source, c.Tier.Mark})
 	}
-	y, u := RoundWith(e.Value, e.Expanded)
-	t.Note = fmt.Sprintf("Measured: %s ± %s m3/(W h), %s cfm/W%s. Information: no claim was judged by these tiers, which are defined for their own test procedures and particles.", y, u, Round(e.CfmPerWatt), of(rate))
+	y, u := numeral.Rounded(e.Value, e.Expanded)
+	t.Note = fmt.Sprintf("Measured: %s ± %s m3/(W h), %s cfm/W%s. Information: no claim was judged by these tiers, which are defined for their own test procedures and particles.", y, u, about(e.CfmPerWatt), of(rate))
 	return t
 }
 
@@ -122,7 +123,7 @@ func yearlyEnergy(a *Audit, on *measure.Measurement) InfoTable {
 		if e.Has(measure.NotTestable) {
 			return
 		}
-		y, u := RoundWith(e.Value, e.Expanded)
+		y, u := numeral.Rounded(e.Value, e.Expanded)
 		t.Rows = append(t.Rows, []string{name, y, u})
 	}
 	add("24 h a day", 24, nil, 0)
@@ -142,9 +143,9 @@ func lifeInMonths(m *measure.Measurement) InfoTable {
 		lo, hi := m.Interval[0], m.Interval[1]
 		interval := "not known"
 		if !math.IsInf(hi, 0) && !math.IsNaN(hi) && !math.IsNaN(lo) {
-			interval = Round(measure.LifeMonths(lo, h)) + " to " + Round(measure.LifeMonths(hi, h))
+			interval = about(measure.LifeMonths(lo, h)) + " to " + about(measure.LifeMonths(hi, h))
 		}
-		t.Rows = append(t.Rows, []string{short(h), Round(measure.LifeMonths(m.Value, h)), interval})
+		t.Rows = append(t.Rows, []string{short(h), about(measure.LifeMonths(m.Value, h)), interval})
 	}
 	t.Note = "Running hours to half the first delivery rate, measured here, spread over a year of 365 days. An estimate for the aerosol of this test; house dust loads a filter differently."
 	return t

@@ -115,7 +115,7 @@ func (r *Row) withNaturalDecay(ms []measure.Measurement) {
 	if p, _ := Probability(*r.Limit, &m); p > Risk {
 		r.Verdict = Inconclusive
 		r.note(fmt.Sprintf("with the natural decay of the test room, %s per hour, counted too, the time is %s and the probability %s: the words do not say whether a room's own settling is meant, so the claim stays open",
-			Round(k/n), number(m.Value, "min"), Chance(p)))
+			about(k/n), m.Written().Value+" min", Chance(p)))
 	}
 }
 

@@ -103,7 +103,7 @@ func findNoise(c claims.Claim, of []*measure.Measurement) match {
 	if c.Basis.SoundPower {
 		r := "the claim is a sound power level, the measurement a sound pressure level in a room: never compared"
 		if m := best(c, at); c.Claimed != nil && m.Distance >= 1 && m.Value-m.Expanded > c.Claimed.High {
-			r += fmt.Sprintf("; noted all the same: the level measured at %s m, %s, is above the sound power claimed, and for a single source the pressure level at 1 m or more is below the power level", short(m.Distance), number(m.Value, m.Unit))
+			r += fmt.Sprintf("; noted all the same: the level measured at %s m, %s, is above the sound power claimed, and for a single source the pressure level at 1 m or more is below the power level", short(m.Distance), m.Written().Value+" "+m.Unit)
 		}
 		return match{reason: r}
 	}

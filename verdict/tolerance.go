@@ -10,6 +10,7 @@ import (
 	"sync"
 
 	"weighhouse/claims"
+	"weighhouse/measure/numeral"
 )
 
 //go:embed tolerances.csv
@@ -177,4 +178,4 @@ func (t Tolerance) Words(claimUnit string) string {
 	}
 }
 
-func short(x float64) string { return strconv.FormatFloat(x, 'g', 4, 64) }
+func short(x float64) string { return numeral.Short(x, 4) }

@@ -5,12 +5,12 @@ import (
 	"encoding/csv"
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 	"sync"
 
 	"weighhouse/claims"
 	"weighhouse/measure"
+	"weighhouse/measure/numeral"
 )
 
 //go:embed words.csv
@@ -40,25 +40,22 @@ func gapWords(c claims.Claim, m *measure.Measurement, g *Gap) string {
 	amount := ""
 	switch p.form {
 	case "percent":
-		amount = percent(math.Abs(g.Percent))
+		amount = numeral.Percent(math.Abs(g.Percent)) + " %"
 	case "amount":
-		amount = strconv.FormatFloat(math.Abs(g.Value), 'g', 2, 64) + " " + g.Unit
+		amount = m.Round(math.Abs(g.Value)) + " " + g.Unit
 	case "leak":
 		allowed, through := 100-c.Claimed.Low, 100-m.Value
 		switch {
 		case g.Value == 0:
+			return "as claimed"
 		case allowed <= 0 || through < 0:
-			return fmt.Sprintf("differs by %s", number(math.Abs(g.Value), "percentage points"))
+			return fmt.Sprintf("differs by %s percentage points", m.Round(math.Abs(g.Value)))
 		case through == 0:
 			return "no particle was counted behind the filter"
-		default:
-			amount = times(through / allowed)
 		}
+		amount = times(through / allowed)
 	}
-	if p.form == "leak" && amount == "" {
-		return "as claimed"
-	}
-	if p.form != "leak" && (amount == "" || strings.HasPrefix(amount, "0 ") || strings.HasPrefix(amount, "0.0 ") || g.Value == 0) {
+	if p.form != "leak" && (amount == "" || g.Value == 0 || nothing(amount)) {
 		return "as claimed"
 	}
 	words := p.above
@@ -66,6 +63,34 @@ func gapWords(c claims.Claim, m *measure.Measurement, g *Gap) string {
 		words = p.below
 	}
 	return strings.Replace(words, "{}", amount, 1)
+}
+
+// nothing reports whether a number with its unit was rounded to zero.
+func nothing(amount string) bool {
+	n, _, _ := strings.Cut(amount, " ")
+	return strings.Trim(n, "0.") == ""
+}
+
+// GapNumber is measured less claimed with its sign, at the decimal of the result, and its unit, "percentage points" of two
+// percentages; "" where there is none.
+func (r *Row) GapNumber() (number, unit string) {
+	if r.Gap == nil || r.Measured == nil {
+		return "", ""
+	}
+	unit = r.Gap.Unit
+	if unit == "%" {
+		unit = "percentage points"
+	}
+	return numeral.Signed(r.Measured.Round(r.Gap.Value)), unit
+}
+
+// GapPercent is measured less claimed in percent of the claim, with its sign; "" where that says nothing: of a level, of a
+// share, of a claim of zero.
+func (r *Row) GapPercent() string {
+	if r.Gap == nil || r.Gap.Unit == "dB(A)" || r.Gap.Unit == "%" {
+		return ""
+	}
+	return numeral.Signed(numeral.Percent(r.Gap.Percent))
 }
 
 // plainParts are ratios that have a name.
@@ -87,54 +112,16 @@ func times(x float64) string {
 	if x < 0.001 {
 		return "less than a thousandth of"
 	}
-	return strconv.FormatFloat(x, 'g', 2, 64) + " times"
+	return numeral.Short(x, 2) + " times"
 }
 
-func percent(x float64) string {
-	if x < 1 && x > 0 {
-		return strconv.FormatFloat(x, 'f', 1, 64) + " %"
-	}
-	return strconv.FormatFloat(x, 'f', 0, 64) + " %"
+// number writes a value that carries no uncertainty here, with its unit.
+func number(x float64, unit string) string {
+	return strings.TrimSpace(numeral.Of(x, unit) + " " + unit)
 }
 
-// number writes a value for people, with a precision that suits its size, and its unit.
-func number(x float64, unit string) string { return strings.TrimSpace(Round(x) + " " + unit) }
-
-// Round writes a value for reading: three significant digits, whole numbers from 100 up, and no exponent within the
-// sizes that a report meets. Comparisons never use it.
-func Round(x float64) string {
-	a := math.Abs(x)
-	switch {
-	case math.IsNaN(x) || math.IsInf(x, 0):
-		return "not known"
-	case a == 0:
-		return "0"
-	case a >= 100:
-		return strconv.FormatFloat(x, 'f', 0, 64)
-	case a >= 10:
-		return strconv.FormatFloat(x, 'f', 1, 64)
-	case a >= 1:
-		return strconv.FormatFloat(x, 'f', 2, 64)
-	case a >= 0.001:
-		return strconv.FormatFloat(x, 'f', 2-int(math.Floor(math.Log10(a))), 64)
-	}
-	return strconv.FormatFloat(x, 'g', 3, 64)
-}
-
-// RoundWith writes a value and its expanded uncertainty to the same decimal place: two significant digits of the
-// uncertainty (GUM 7.2.6), so 262.41 and 20.87 become "262" and "21".
-func RoundWith(value, expanded float64) (string, string) {
-	if expanded <= 0 || math.IsNaN(expanded) || math.IsInf(expanded, 0) {
-		return Round(value), "0"
-	}
-	places := 1 - int(math.Floor(math.Log10(expanded)))
-	if places < 0 {
-		scale := math.Pow(10, float64(-places))
-		return strconv.FormatFloat(math.Round(value/scale)*scale, 'f', 0, 64), strconv.FormatFloat(math.Ceil(expanded/scale-1e-9)*scale, 'f', 0, 64)
-	}
-	places = min(places, 9)
-	return strconv.FormatFloat(value, 'f', places, 64), strconv.FormatFloat(expanded, 'f', places, 64)
-}
+// about writes a value that is worked out from a result, for orientation: three significant digits.
+func about(x float64) string { return numeral.Short(x, 3) }
 
 // statement is the verdict in one sentence, in words that go no further than the evidence.
 func statement(r *Row) string {
@@ -148,55 +135,41 @@ func statement(r *Row) string {
 	if r.Measured == nil {
 		return heldSentence(r)
 	}
-	y, u := RoundWith(r.Measured.Value, r.Measured.Expanded)
 	m := r.Measured
-	fine := func(x float64) string { return Fine(x, m.Unit) }
 	limit := ""
 	switch side(c) {
 	case claims.AtLeast:
-		limit = "at least " + Fine(r.Limit.Low, r.Limit.Unit) + " " + r.Limit.Unit
+		limit = "at least " + number(r.Limit.Low, r.Limit.Unit)
 	case claims.AtMost:
-		limit = "at most " + Fine(r.Limit.High, r.Limit.Unit) + " " + r.Limit.Unit
+		limit = "at most " + number(r.Limit.High, r.Limit.Unit)
 	default:
-		limit = "between " + Fine(r.Limit.Low, r.Limit.Unit) + " and " + Fine(r.Limit.High, r.Limit.Unit) + " " + r.Limit.Unit
+		limit = "between " + numeral.Of(r.Limit.Low, r.Limit.Unit) + " and " + number(r.Limit.High, r.Limit.Unit)
 	}
-	head := fmt.Sprintf("Measured on the unit tested: %s ± %s %s; the claim with its tolerance asks for %s. ", y, u, r.Measured.Unit, limit)
-	switch {
-	case r.Measured.Has(measure.LowerBound):
-		head = fmt.Sprintf("Measured on the unit tested: %s; the claim with its tolerance asks for %s. ", reasonOf(r.Measured, measure.LowerBound), limit)
-	case m.Exact != nil:
-		how := "Measured on the unit tested"
+	how, result := "Measured on the unit tested", m.String()
+	switch w := m.Written(); {
+	case m.Has(measure.LowerBound):
+		result = reasonOf(m, measure.LowerBound)
+	case w.Low != "":
 		if m.Has(measure.Extrapolated) {
 			how = "Estimated for the unit tested, beyond the last reading"
-			fine = func(x float64) string { s, _ := RoundWith(x, (m.Interval[1]-m.Interval[0])/2); return s }
 		}
-		head = fmt.Sprintf("%s: %s %s (95 %% interval %s to %s); the claim with its tolerance asks for %s. ",
-			how, fine(m.Value), m.Unit, fine(m.Interval[0]), fine(m.Interval[1]), limit)
+		result = fmt.Sprintf("%s %s (95 %% interval %s to %s)", w.Value, m.Unit, w.Low, w.High)
 	}
+	head := fmt.Sprintf("%s: %s; the claim with its tolerance asks for %s. ", how, result, limit)
 	if r.TooFew {
 		return head + "Too few particles were counted to tell: the question stays open (inconclusive)."
 	}
-	how := fmt.Sprintf("The probability that the true value meets this is %s", Chance(*r.Probability))
+	chance := fmt.Sprintf("The probability that the true value meets this is %s", Chance(*r.Probability))
 	switch r.Verdict {
 	case Supported:
-		return head + how + ": the claim is supported."
+		return head + chance + ": the claim is supported."
 	case Contradicted:
-		return head + how + ": the claim is contradicted, that is, not supported by the evidence supplied."
+		return head + chance + ": the claim is contradicted, that is, not supported by the evidence supplied."
 	}
 	if len(r.Hold) > 0 {
-		return head + how + ". The claim is held open (inconclusive): " + r.HoldText() + "."
+		return head + chance + ". The claim is held open (inconclusive): " + r.HoldText() + "."
 	}
-	return head + how + ": the question stays open (inconclusive)."
-}
-
-// Fine is Round, but for a percentage near 100, where what is let through counts, it keeps enough digits to show it.
-func Fine(x float64, unit string) string {
-	if unit == "%" && x > 90 && x < 100 {
-		places := min(2-int(math.Floor(math.Log10(100-x))), 7)
-		s := strconv.FormatFloat(x, 'f', max(places, 1), 64)
-		return strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	return Round(x)
+	return head + chance + ": the question stays open (inconclusive)."
 }
 
 // Chance writes a probability for reading: "73 %", "more than 99.9 %", "less than 0.1 %".
@@ -215,7 +188,7 @@ func Chance(p float64) string {
 	case p < 0.001:
 		return "less than 0.1 %"
 	case p < 0.1 || p > 0.9:
-		return strconv.FormatFloat(100*p, 'f', 1, 64) + " %"
+		return numeral.Fixed(100*p, 1) + " %"
 	}
-	return strconv.FormatFloat(100*p, 'f', 0, 64) + " %"
+	return numeral.Fixed(100*p, 0) + " %"
 }

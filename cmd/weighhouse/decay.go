@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"weighhouse/measure"
+	"weighhouse/measure/numeral"
 	"weighhouse/measure/sheet"
 	"weighhouse/measure/unit"
 	"weighhouse/verdict"
@@ -215,14 +216,14 @@ func decay(c *cobra.Command, logs []string, f decayFlags) error {
 
 // printRate writes a delivery rate with its budget, runs and warnings.
 func printRate(s screen, m *measure.Measurement, o measure.DecayOptions) {
-	y, u := verdict.RoundWith(m.Value, m.Expanded)
+	y, u := numeral.Rounded(m.Value, m.Expanded)
 	dof := "∞"
 	if !math.IsInf(m.DOF, 1) {
 		dof = strconv.FormatFloat(m.DOF, 'f', 0, 64)
 	}
 	head := fmt.Sprintf("delivery rate %s ± %s m3/h", y, u)
 	if cfm, err := unit.Convert(m.Value, "m3/h", "cfm"); err == nil {
-		cy, cu := verdict.RoundWith(cfm, m.Expanded*cfm/m.Value)
+		cy, cu := numeral.Rounded(cfm, m.Expanded*cfm/m.Value)
 		head += fmt.Sprintf(" (%s ± %s cfm)", cy, cu)
 	}
 	fmt.Fprintf(s, "%s\n%s, k = %.3g, %s degrees of freedom, about 95 %%; room %.4g m3\n\n", s.bold(head), m.Particle, m.K, dof, o.Volume)
@@ -232,14 +233,14 @@ func printRate(s screen, m *measure.Measurement, o measure.DecayOptions) {
 		if !math.IsNaN(r.R2) {
 			r2 = strconv.FormatFloat(r.R2, 'f', 4, 64)
 		}
-		ry, ru := verdict.RoundWith(r.Value, 2*r.Std)
+		ry, ru := numeral.Rounded(r.Value, 2*r.Std)
 		rows = append(rows, []string{clean(r.Run), r.State, ry + " ± " + ru + " " + r.Unit, clean(r.From), clean(r.To), strconv.Itoa(r.Points), r2})
 	}
 	printTable(s, rows)
 	fmt.Fprintln(s)
 	rows = [][]string{{"uncertainty from", "u, m3/h", "share", "type"}}
 	for i, b := range m.Budget {
-		rows = append(rows, []string{b.Name, verdict.Round(b.U), fmt.Sprintf("%.0f %%", 100*m.Budget.Share(i)), b.Kind})
+		rows = append(rows, []string{b.Name, numeral.Significant(b.U, 2), fmt.Sprintf("%.0f %%", 100*m.Budget.Share(i)), b.Kind})
 	}
 	printTable(s, rows)
 	for _, w := range m.Warnings {

@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"weighhouse/measure"
+	"weighhouse/measure/numeral"
 	texts "weighhouse/templates/words"
 	"weighhouse/verdict"
 )
@@ -57,24 +58,22 @@ func auditLine(r verdict.Row) []string {
 		line[2] = string(c.Bound) + " " + c.Claimed.Text
 	}
 	if m := r.Measured; m != nil {
+		line[3] = m.String()
 		if m.Exact != nil {
-			line[3] = verdict.Fine(m.Value, m.Unit) + " " + m.Unit
-			if m.Has(measure.Extrapolated) {
-				y, _ := verdict.RoundWith(m.Value, m.Expanded)
-				line[3] = y + " " + m.Unit + " est."
-			}
-		} else {
-			y, u := verdict.RoundWith(m.Value, m.Expanded)
-			line[3] = y + " ± " + u + " " + m.Unit
+			line[3] = m.Written().Value + " " + m.Unit // its interval would not fit
+		}
+		if m.Has(measure.Extrapolated) {
+			line[3] += " est."
 		}
 	}
 	if l := r.Limit; l != nil {
-		line[4] = verdict.Fine(l.Value, l.Unit) + " " + l.Unit
+		line[4] = numeral.Of(l.Value, l.Unit) + " " + l.Unit
 	}
-	if g := r.Gap; g != nil {
-		line[5] = fmt.Sprintf("%+.3g %%", g.Percent)
-		if g.Unit == "dB(A)" || g.Unit == "%" { // a share of a level or of an efficiency says nothing
-			line[5] = fmt.Sprintf("%+.2g %s", g.Value, strings.Replace(g.Unit, "%", "pct points", 1))
+	if r.Gap != nil {
+		line[5] = r.GapPercent() + " %"
+		if line[5] == " %" { // a share of a level or of an efficiency says nothing
+			number, unit := r.GapNumber()
+			line[5] = number + " " + strings.Replace(unit, "percentage", "pct", 1)
 		}
 	}
 	for i := range line {

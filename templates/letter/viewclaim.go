@@ -183,16 +183,13 @@ func coverage(m *measure.Measurement) string {
 // gap is by how much the measured value differs from the claim; of a level or of a share no percentage is given, since
 // it would say nothing.
 func gap(r *verdict.Row) string {
-	g := r.Gap
-	if g == nil {
+	s := words.GapNumbers(r)
+	if s == "" {
 		return ""
 	}
-	s := "differs by " + words.Difference(g)
-	if g.Unit != "dB(A)" && g.Unit != "%" {
-		s += " (" + numeral.Signed(g.Percent, "%") + ")"
-	}
-	if r.Measured != nil && r.Measured.Expanded > 0 && r.Measured.Finite() && r.Measured.Exact == nil {
-		s += ", U = " + numeral.With(numeral.Significant(r.Measured.Expanded, 2), g.Unit)
+	s = "differs by " + s
+	if r.Measured.Expanded > 0 && r.Measured.Finite() && r.Measured.Exact == nil {
+		s += ", U = " + numeral.With(numeral.Set(r.Measured.Written().Expanded), r.Measured.Unit)
 	}
 	return s
 }

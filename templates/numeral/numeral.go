@@ -1,11 +1,12 @@
-// Package numeral writes numbers, units and probabilities as people read them: a result rounded by its uncertainty,
-// a unit with its superscripts, a probability in words. It rounds for display and decides nothing.
+// Package numeral sets numbers, units and probabilities as people read them in print: a true minus, digit groups, a unit
+// with its superscripts, a probability in words. The digits are those of measure/numeral, which alone rounds.
 package numeral
 
 import (
 	"math"
-	"strconv"
 	"strings"
+
+	"weighhouse/measure/numeral"
 )
 
 // nbsp keeps a number and its unit on one line.
@@ -31,41 +32,29 @@ func Unit(u string) string {
 // finite reports whether x is neither infinite nor not a number.
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
 
-// Beyond these a number is written with a power of ten.
-const (
-	huge = 1e12
-	tiny = 1e-7
-)
+var superscript = strings.NewReplacer("-", "⁻", "+", "", "0", "⁰", "1", "¹", "2", "²", "3", "³", "4", "⁴", "5", "⁵", "6", "⁶", "7", "⁷", "8", "⁸", "9", "⁹")
 
-var superscript = strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³", "4", "⁴", "5", "⁵", "6", "⁶", "7", "⁷", "8", "⁸", "9", "⁹")
-
-// power writes x with three significant digits and a power of ten.
-func power(x float64) string {
-	m, e, _ := strings.Cut(strconv.FormatFloat(math.Abs(x), 'e', 2, 64), "e")
-	n, err := strconv.Atoi(e)
-	if err != nil {
+// Set gives a rounded number its printed form: a true minus sign, digit groups from five digits on, a power of ten with
+// its exponent raised, and Dash for what is not known.
+func Set(s string) string {
+	if s == "" || s == numeral.Unknown {
 		return Dash
 	}
-	s := strings.TrimRight(strings.TrimRight(m, "0"), ".") + nbsp + "×" + nbsp + "10" + superscript.Replace(strconv.Itoa(n))
-	if x < 0 {
-		return "−" + s
+	sign := ""
+	switch s[0] {
+	case '-':
+		sign, s = "−", s[1:]
+	case '+':
+		sign, s = "+", s[1:]
 	}
-	return s
-}
-
-// Fixed writes x with so many decimals, a true minus sign, and digit groups from five digits on; numbers from 10¹²
-// on, and those that more than ten decimals would be needed for, with a power of ten. It writes Dash for what is not
-// finite.
-func Fixed(x float64, decimals int) string {
-	if !finite(x) {
-		return Dash
+	if m, e, ok := strings.Cut(s, "e"); ok {
+		e = strings.TrimLeft(strings.TrimPrefix(e, "+"), "0")
+		if rest, minus := strings.CutPrefix(e, "-"); minus {
+			e = "-" + strings.TrimLeft(rest, "0")
+		}
+		return sign + m + nbsp + "×" + nbsp + "10" + superscript.Replace(e)
 	}
-	if math.Abs(x) >= huge || x != 0 && math.Abs(x) < tiny && decimals > 7 {
-		return power(x)
-	}
-	decimals = min(decimals, 10)
-	s := strconv.FormatFloat(math.Abs(x), 'f', max(decimals, 0), 64)
-	whole, frac, _ := strings.Cut(s, ".")
+	whole, frac, dot := strings.Cut(s, ".")
 	if len(whole) > 4 {
 		var b strings.Builder
 		for i, c := range whole {
@@ -76,58 +65,24 @@ func Fixed(x float64, decimals int) string {
 		}
 		whole = b.String()
 	}
-	if frac != "" {
+	if dot {
 		whole += "." + frac
 	}
-	if x < 0 && strings.Trim(s, "0.") != "" {
-		return "−" + whole
-	}
-	return whole
+	return sign + whole
 }
 
-// decimalsFor is how many decimals show x with so many significant digits; below zero: round left of the point.
-func decimalsFor(x float64, digits int) int {
-	if x == 0 || !finite(x) {
-		return 0
-	}
-	d := digits - 1 - int(math.Floor(math.Log10(math.Abs(x))))
-	// rounding can carry into a new digit: 0.0996 to two digits is 0.10, not 0.100
-	p := math.Pow(10, float64(d))
-	if r := math.Round(math.Abs(x)*p) / p; r > 0 && int(math.Floor(math.Log10(r)+1e-12)) > int(math.Floor(math.Log10(math.Abs(x)))) {
-		d--
-	}
-	return d
-}
-
-// rounded rounds x at a decimal that may lie left of the point.
-func rounded(x float64, decimals int) string {
-	if decimals < 0 {
-		p := math.Pow(10, float64(-decimals))
-		x = math.Round(x/p) * p
-	}
-	return Fixed(x, decimals)
-}
+// Fixed writes x with so many decimals.
+func Fixed(x float64, decimals int) string { return Set(numeral.Fixed(x, decimals)) }
 
 // Plain writes x with at most four significant digits and no closing zeros: 300, 0.25, 7.213. Whole numbers keep all
 // their digits.
-func Plain(x float64) string { return plain(x, 4) }
+func Plain(x float64) string { return Set(numeral.Short(x, 4)) }
+
+// Of is a claim or a limit with its unit: Plain, with more digits for a percentage near 100.
+func Of(x float64, u string) string { return With(Set(numeral.Of(x, u)), u) }
 
 // Short is Plain with three significant digits.
-func Short(x float64) string { return plain(x, 3) }
-
-func plain(x float64, digits int) string {
-	if !finite(x) {
-		return Dash
-	}
-	if x == math.Trunc(x) && math.Abs(x) < 1e15 {
-		return Fixed(x, 0)
-	}
-	s := Fixed(x, max(decimalsFor(x, digits), 0))
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	return s
-}
+func Short(x float64) string { return Set(numeral.Short(x, 3)) }
 
 // With joins a written number and a unit by a space that does not break; a percent sign takes one too (ISO 80000-1).
 func With(number, u string) string {
@@ -138,14 +93,13 @@ func With(number, u string) string {
 }
 
 // Rounded gives a value and its expanded uncertainty, both at the decimal at which the uncertainty has two significant
-// digits (GUM 7.2.6: at most two). Where the uncertainty is nothing or not finite, the value stands alone and the
-// second result is empty.
+// digits. Where the uncertainty is nothing or not finite, the value stands alone and the second result is empty.
 func Rounded(value, expanded float64) (v, u string) {
-	if !finite(expanded) || expanded <= 0 || !finite(value) {
-		return Plain(value), ""
+	v, u = numeral.Rounded(value, expanded)
+	if u != "" {
+		u = Set(u)
 	}
-	d := decimalsFor(expanded, 2)
-	return rounded(value, d), rounded(expanded, d)
+	return Set(v), u
 }
 
 // PlusMinus writes "217 ± 14 m³/h".
@@ -161,11 +115,11 @@ func PlusMinus(value, expanded float64, u string) string {
 func Range(low, high float64, u string) string {
 	switch {
 	case low == high || !finite(high):
-		return With(Plain(low), u)
+		return Of(low, u)
 	case !finite(low):
-		return With(Plain(high), u)
+		return Of(high, u)
 	}
-	return With(Plain(low)+" to "+Plain(high), u)
+	return Set(numeral.Of(low, u)) + " to " + Of(high, u)
 }
 
 // Limit writes the side on which a limit stands: "≥ 270 m³/h", "≤ 53 dB(A)", "27 to 33 W".
@@ -174,20 +128,11 @@ func Limit(low, high float64, u string) string {
 	case finite(low) && finite(high):
 		return Range(low, high, u)
 	case finite(low):
-		return "≥" + nbsp + With(Plain(low), u)
+		return "≥" + nbsp + Of(low, u)
 	case finite(high):
-		return "≤" + nbsp + With(Plain(high), u)
+		return "≤" + nbsp + Of(high, u)
 	}
 	return Dash
-}
-
-// Signed writes a difference with its sign: "−82 m³/h", "+3 dB(A)".
-func Signed(x float64, u string) string {
-	s := Short(x)
-	if x > 0 && finite(x) {
-		s = "+" + s
-	}
-	return With(s, u)
 }
 
 // Probability writes p with two decimals, with three below 0.1 and above 0.9 where the decision falls, and by its bound
@@ -239,10 +184,7 @@ func Sure(p float64) string {
 
 // Significant writes x with so many significant digits, closing zeros kept; for standard uncertainties and shares.
 func Significant(x float64, digits int) string {
-	if !finite(x) {
-		return Dash
-	}
-	return rounded(x, decimalsFor(x, digits))
+	return Set(numeral.Significant(x, digits))
 }
 
 // Bytes writes a file size.
@@ -269,11 +211,4 @@ func Share(f float64) string {
 		return With(Fixed(100*f, 1), "%")
 	}
 	return With(Fixed(100*f, 0), "%")
-}
-
-// Interval writes a 95 % interval with both ends at the decimal at which the expanded uncertainty is rounded.
-func Interval(low, high, expanded float64, u string) string {
-	l, _ := Rounded(low, expanded)
-	h, _ := Rounded(high, expanded)
-	return l + " to " + With(h, u)
 }

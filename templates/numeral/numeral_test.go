@@ -48,8 +48,8 @@ func TestNumbers(t *testing.T) {
 		{Limit(270, inf, "m3/h"), nb("≥ 270 m³/h")}, {Limit(-inf, 53, "dB(A)"), nb("≤ 53 dB(A)")}, {Limit(27, 33, "W"), "27 to 33" + nb(" W")},
 		{Limit(-inf, inf, "W"), "–"},
 		{Plain(2.5e300), nb("2.5 × 10³⁰⁰")}, {Plain(-3e-9), nb("−3 × 10⁻⁹")}, {PlusMinus(1e-300, 1e-300, "W"), nb("1 × 10⁻³⁰⁰ ± 1 × 10⁻³⁰⁰ W")},
-		{Signed(-82.34, "m3/h"), nb("−82.3 m³/h")}, {Signed(3, "dB(A)"), nb("+3 dB(A)")},
-		{Share(0.0004), nb("below 0.1 %")}, {Share(0.043), nb("4.3 %")}, {Share(0.86), nb("86 %")}, {Interval(99.2031, 99.4169, 0.1069, "%"), "99.20 to 99.42" + nb(" %")},
+		{Set("-82.3"), "−82.3"}, {Set("+12345.5"), nb("+12 345.5")}, {Set(""), "–"}, {Of(99.9995, "%"), nb("99.9995 %")}, {Of(100, "%"), nb("100 %")}, {Of(95, "%"), nb("95 %")},
+		{Share(0.0004), nb("below 0.1 %")}, {Share(0.043), nb("4.3 %")}, {Share(0.86), nb("86 %")},
 		{Probability(0.0001), "below 0.001"}, {Probability(0.0054), "0.005"}, {Probability(0.05), "0.050"}, {Probability(0.0500037), "just above 0.05"}, {Probability(0.9499), "just below 0.95"}, {Probability(0.53), "0.53"}, {Probability(1), "above 0.999"}, {Probability(math.NaN()), "–"},
 		{Significant(0.0996, 2), "0.10"}, {Significant(1234, 2), "1200"}, {Unit("furlong"), "furlong"}, {Bytes(1234567), nb("1235 kB")},
 	} {

@@ -84,7 +84,7 @@ func (v *view) measurements(a *verdict.Audit, n *anchors) {
 func uncertaintyOf(m *measure.Measurement) string {
 	s := "u = " + numeral.With(numeral.Significant(m.Std, 2), m.Unit) + ", k = " + numeral.Short(m.K) + ", U = " + numeral.With(numeral.Significant(m.Expanded, 2), m.Unit) + ", ν = " + words.DOF(m.DOF)
 	if m.Interval[0] < m.Interval[1] {
-		s += "; 95 % interval " + numeral.Interval(m.Interval[0], m.Interval[1], m.Expanded, m.Unit)
+		s += "; 95 % interval " + words.Interval(m)
 	}
 	return s
 }

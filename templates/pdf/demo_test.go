@@ -73,7 +73,7 @@ func TestDemoAnswersAndQuestions(t *testing.T) {
 	ps := recording(t, a, Options{})
 	one := said(ps[0])
 	for _, want := range []string{"The maker has answered (2026-06-19) : its answer in full", "Later captures of the same source: C1 changed", "C22 not recorded again", "too few particles counted to tell",
-		"4200 h est.", "by estimate, lasts 92 % longer than claimed", "about a tenth of what the claim allows", "at the measured watts, 4 % more a year than claimed", "What to ask the maker, where its answer does not settle it: 5 of 15 questions", "most of 25"} {
+		"4200 h est.", "by estimate, lasts 92 % longer than claimed", "about a tenth of what the claim allows", "at the measured watts, 4.5 % more a year than claimed", "What to ask the maker, where its answer does not settle it: 6 of 15 questions", "most of 25"} {
 		if !strings.Contains(one, want) {
 			t.Errorf("page 1 does not say %q", want)
 		}

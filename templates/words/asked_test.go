@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"weighhouse/claims"
+	"weighhouse/measure"
 	"weighhouse/verdict"
 )
 
@@ -71,7 +72,8 @@ func TestCaptures(t *testing.T) {
 }
 
 func TestDifference(t *testing.T) {
-	if got := Difference(&verdict.Gap{Value: -0.0175, Unit: "%"}); got != "−0.0175\u00a0percentage points" {
+	m := measure.Measurement{Value: 99.95, Unit: "%", Expanded: 0.0212}
+	if got := Difference(&verdict.Row{Measured: &m, Gap: &verdict.Gap{Value: -0.0175, Unit: "%"}}); got != "−0.018\u00a0percentage points" {
 		t.Errorf("%q", got)
 	}
 }

@@ -104,33 +104,36 @@ func LimitOf(row *verdict.Row) string {
 	}
 	s += " with " + numeral.With(numeral.Plain(t.Value), t.Unit)
 	if t.Unit == "%" && t.Amount != 0 && l.Unit != "%" {
-		s += " (" + numeral.With(numeral.Short(t.Amount), l.Unit) + ")"
+		s += " (" + numeral.With(numeral.Plain(t.Amount), l.Unit) + ")"
 	}
 	return s + " in the maker's favour"
 }
 
-// Difference is measured less claimed with its sign and unit; of two percentages it is in percentage points.
-func Difference(g *verdict.Gap) string {
-	u := g.Unit
-	if u == "%" {
-		u = "percentage points"
+// Difference is measured less claimed with its sign and unit, at the decimal of the result; of two percentages it is in
+// percentage points; "" where there is none.
+func Difference(row *verdict.Row) string {
+	n, u := row.GapNumber()
+	if n == "" {
+		return ""
 	}
-	return numeral.Signed(g.Value, u)
+	return numeral.With(numeral.Set(n), u)
 }
 
 // Gap is measured less claimed, with the gap as a buyer would say it; "" where there is none. Of a level or of a share
 // no percentage is given, since it would say nothing.
 func Gap(row *verdict.Row) string {
-	g := row.Gap
-	if g == nil {
-		return ""
-	}
-	s := Difference(g)
-	if g.Unit != "dB(A)" && g.Unit != "%" {
-		s += " (" + numeral.Signed(g.Percent, "%") + ")"
-	}
-	if row.GapWords != "" {
+	s := GapNumbers(row)
+	if s != "" && row.GapWords != "" {
 		s += ": " + row.GapWords
+	}
+	return s
+}
+
+// GapNumbers is Gap without its words.
+func GapNumbers(row *verdict.Row) string {
+	s := Difference(row)
+	if p := row.GapPercent(); s != "" && p != "" {
+		s += " (" + numeral.With(numeral.Set(p), "%") + ")"
 	}
 	return s
 }

@@ -152,19 +152,23 @@ func Measured(m *measure.Measurement) string {
 	if m == nil {
 		return numeral.Dash
 	}
-	if m.Finite() && m.Exact != nil && m.Interval[0] < m.Interval[1] {
-		side := m.Expanded
-		if !(side > 0) {
-			side = (m.Interval[1] - m.Interval[0]) / 2
-		}
-		v, _ := numeral.Rounded(m.Value, side)
+	w := m.Written()
+	switch {
+	case w.Low != "" && m.Finite():
 		est := ""
 		if m.Has(measure.Extrapolated) {
 			est = "\u00a0est."
 		}
-		return numeral.With(v, m.Unit) + est + " (" + numeral.Interval(m.Interval[0], m.Interval[1], side, "") + ")"
+		return numeral.With(numeral.Set(w.Value), m.Unit) + est + " (" + numeral.Set(w.Low) + " to " + numeral.Set(w.High) + ")"
+	case w.Expanded != "":
+		return numeral.With(numeral.Set(w.Value)+"\u00a0±\u00a0"+numeral.Set(w.Expanded), m.Unit)
 	}
-	return numeral.PlusMinus(m.Value, m.Expanded, m.Unit)
+	return numeral.With(numeral.Set(w.Value), m.Unit)
+}
+
+// Interval is the 95 % interval of a result, both ends at the decimal of its value.
+func Interval(m *measure.Measurement) string {
+	return numeral.Set(m.Round(m.Interval[0])) + " to " + numeral.With(numeral.Set(m.Round(m.Interval[1])), m.Unit)
 }
 
 // Limit is the side on which the limit stands, or a dash.

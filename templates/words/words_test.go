@@ -22,11 +22,11 @@ func TestWords(t *testing.T) {
 	}
 	p := 0.02
 	row := verdict.Row{Limit: &verdict.Limit{Low: 270, High: math.Inf(1), Unit: "m3/h"}, Tolerance: verdict.Tolerance{Value: 10, Unit: "%", Amount: 30}, Probability: &p, Guard: 12.34,
-		Gap: &verdict.Gap{Value: -83, Unit: "m3/h", Percent: -27.7}, GapWords: "delivers 28 % less clean air than claimed", Verdict: verdict.Contradicted}
+		Measured: &measure.Measurement{Value: 217.37, Expanded: 14.2, Unit: "m3/h"}, Gap: &verdict.Gap{Value: -83, Unit: "m3/h", Percent: -27.7}, GapWords: "delivers 28 % less clean air than claimed", Verdict: verdict.Contradicted}
 	held := row
 	held.Verdict = verdict.Inconclusive
 	level := row
-	level.Gap = &verdict.Gap{Value: 3, Unit: "dB(A)", Percent: 6}
+	level.Measured, level.Gap = &measure.Measurement{Value: 53, Expanded: 4.7, Unit: "dB(A)"}, &verdict.Gap{Value: 3, Unit: "dB(A)", Percent: 6}
 	exact := row
 	exact.Tolerance = verdict.Tolerance{}
 	counted := &measure.Measurement{Value: 99.9525, Unit: "%", Exact: always{}, Interval: [2]float64{99.937, 99.9666}, Std: 0.01, Expanded: 0.02, K: 2, DOF: math.Inf(1)}
@@ -40,7 +40,7 @@ func TestWords(t *testing.T) {
 		{Subject(claims.Claim{Attribute: "delivery rate", Setting: "max", Particle: "pm2.5"}), "delivery rate, max, PM2.5"}, {Particle("smoke"), "smoke"},
 		{Measured(nil), "–"}, {Measured(counted), "99.953 % (99.937 to 99.967)"}, {Measured(&measure.Measurement{Value: 217.3, Expanded: 14.2, Unit: "m3/h"}), "217 ± 14 m³/h"},
 		{Limit(nil), "–"}, {LimitOf(&row), "≥ 270 m³/h: the claim with 10 % (30 m³/h) in the maker's favour"}, {LimitOf(&exact), "≥ 270 m³/h: the claim itself, with no tolerance"}, {LimitOf(&verdict.Row{}), ""},
-		{Gap(&row), "−83 m³/h (−27.7 %): delivers 28 % less clean air than claimed"}, {Gap(&level), "+3 dB(A): delivers 28 % less clean air than claimed"}, {Gap(&verdict.Row{}), ""},
+		{Gap(&row), "−83 m³/h (−28 %): delivers 28 % less clean air than claimed"}, {Gap(&level), "+3.0 dB(A): delivers 28 % less clean air than claimed"}, {Gap(&verdict.Row{}), ""},
 		{Sure(&row), "very likely misses it"}, {Sure(&held), "held back, see its note"}, {Sure(&verdict.Row{}), ""},
 		{Probability(&row), "0.020 that the limit is met: very likely misses it; guard band w = 12 m³/h each side of the limit"}, {Probability(&verdict.Row{}), ""},
 		{DOF(math.Inf(1)), "∞"}, {DOF(7), "7"}, {Upper("é"), "É"}, {Upper(""), ""}, {Upper("kWh a year"), "kWh a year"}, {Sentence(" it grew "), "It grew."}, {Sentence("Why?"), "Why?"}, {Sentence(""), ""},

@@ -28,6 +28,7 @@ const (
 	claU
 	claDOF
 	claExpanded
+	claReads
 	claTolerance
 	claToleranceUnit
 	claAmount
@@ -49,8 +50,8 @@ const (
 
 func (b *book) claims() *xlsx.Sheet {
 	s := &xlsx.Sheet{Name: claimsName, FreezeRows: 1, FreezeCols: 2, Filter: true, PagesWide: 3}
-	s.Widths(7, 16, 9, 9, 9, 11, 11, 9, 14, 12, 12, 10, 10, 12, 8, 13, 11, 11, 14, 10, 10, 10, 26, 40, 8, 40, 22, 11, 40, 56)
-	s.Head("claim", "attribute", "setting", "particle", "promised", "claimed from", "claimed to", "unit", "verdict", "measured", "standard u", "ν", "U",
+	s.Widths(7, 16, 9, 9, 9, 11, 11, 9, 14, 12, 12, 10, 10, 20, 12, 8, 13, 11, 11, 14, 10, 10, 10, 26, 40, 8, 40, 22, 11, 40, 56)
+	s.Head("claim", "attribute", "setting", "particle", "promised", "claimed from", "claimed to", "unit", "verdict", "measured", "standard u", "ν", "U", "as reported",
 		"tolerance", "of", "tolerance in the unit", "limit, low", "limit, high", "probability that the limit is met", "guard band w", "gap", "gap %", "in words",
 		"how the numbers came", "result", "wording", "source", "seen on", "where the tolerance is from", "notes")
 	for i := range b.a.Rows {
@@ -110,16 +111,21 @@ func (b *book) claim(row int, r *verdict.Row) []xlsx.Cell {
 			say("measured", "estimated, beyond the last reading")
 		}
 		set(claOf, xlsx.Text(m.ID))
+		set(claReads, xlsx.Text(words.Measured(m)))
 		if x := b.find(m.ID); x != nil && x.m.Value == m.Value && x.m.Std == m.Std {
 			for col, from := range map[int]int{claMeasured: resValue, claU: resU, claExpanded: resExpanded} {
 				v := map[int]float64{claMeasured: m.Value, claU: m.Std, claExpanded: m.Expanded}[col]
-				set(col, formula(x.cell(from), v))
+				cell := formula(x.cell(from), v)
+				if col != claU {
+					cell = reported(m, cell)
+				}
+				set(col, cell)
 			}
 			set(claDOF, formatted(formula(x.cell(resDOF), m.DOF), "0"))
 		} else {
-			set(claMeasured, given(m.Value))
+			set(claMeasured, reported(m, given(m.Value)))
 			set(claU, given(m.Std))
-			set(claExpanded, given(m.Expanded))
+			set(claExpanded, reported(m, given(m.Expanded)))
 			set(claDOF, formatted(given(m.DOF), "0"))
 			say("measured", "numbers from the audit")
 		}
@@ -207,14 +213,14 @@ func (b *book) judged(r *verdict.Row, at func(int) string, set setter, say sayer
 	}{{at(claLow), c.Low}, {at(claHigh), c.High}, {fmt.Sprintf("MIN(MAX(%s,%s),%s)", y, at(claLow), at(claHigh)), nearest}}
 	for _, e := range ends {
 		if near(m.Value-e.value, r.Gap.Value) && (e.value == 0 || near(100*(m.Value-e.value)/e.value, r.Gap.Percent)) {
-			set(claGap, formula(y+"-"+e.at, r.Gap.Value))
+			set(claGap, reported(m, formula(y+"-"+e.at, r.Gap.Value)))
 			if e.value != 0 {
 				set(claGapPercent, formatted(formula(fmt.Sprintf("100*%s/%s", at(claGap), e.at), r.Gap.Percent), "0.0"))
 			}
 			return
 		}
 	}
-	set(claGap, given(r.Gap.Value))
+	set(claGap, reported(m, given(r.Gap.Value)))
 	set(claGapPercent, formatted(given(r.Gap.Percent), "0.0"))
 	say("gap", "numbers from the audit")
 }

@@ -2,7 +2,9 @@ package workbook
 
 import (
 	"math"
+	"strings"
 
+	"weighhouse/measure"
 	"weighhouse/templates/xlsx"
 )
 
@@ -95,6 +97,20 @@ func decimals(v float64) string {
 		return "0.0"
 	}
 	return "#,##0"
+}
+
+// reported is a number format that shows a number of a result's kind as the reports print it; their rounding to tens and
+// hundreds, which no format can give, stands in the column "as reported".
+func reported(m *measure.Measurement, c xlsx.Cell) xlsx.Cell {
+	d, ok := m.Decimals()
+	if !ok || d > 10 || math.Abs(m.Value) >= 1e7 {
+		return c
+	}
+	format := "#,##0"
+	if d > 0 {
+		format += "." + strings.Repeat("0", d)
+	}
+	return formatted(c, format)
 }
 
 // whole is a whole number.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"weighhouse/measure/uncertainty"
+	"weighhouse/templates/words"
 	"weighhouse/templates/xlsx"
 )
 
@@ -25,6 +26,7 @@ const (
 	resRelative
 	resLow
 	resHigh
+	resReads
 	resHow
 	resVolume
 	resVolumeU
@@ -50,8 +52,8 @@ const (
 
 func (b *book) results() *xlsx.Sheet {
 	s := &xlsx.Sheet{Name: resultsName, FreezeRows: 1, FreezeCols: 2, Filter: true, PagesWide: 3}
-	s.Widths(8, 16, 11, 10, 11, 9, 11, 12, 11, 8, 11, 9, 11, 11, 46, 14, 10, 12, 14, 56, 56)
-	s.Head("result", "attribute", "setting", "particle", "value", "unit", "standard u", "ν effective", "ν used", "k", "U = k·u", "U/value", "value − U", "value + U",
+	s.Widths(8, 16, 11, 10, 11, 9, 11, 12, 11, 8, 11, 9, 11, 11, 20, 46, 14, 10, 12, 14, 56, 56)
+	s.Head("result", "attribute", "setting", "particle", "value", "unit", "standard u", "ν effective", "ν used", "k", "U = k·u", "U/value", "value − U", "value + U", "as reported",
 		"how the numbers came", "room volume V [m3]", "u(V) [m3]", "distance [m]", "instrument", "method", "what weakens it")
 	for _, r := range b.all {
 		s.Add(b.result(r)...)
@@ -114,8 +116,8 @@ func (b *book) result(r *result) []xlsx.Cell {
 	if m.Distance > 0 {
 		distance = given(m.Distance)
 	}
-	return []xlsx.Cell{xlsx.Text(m.ID), xlsx.Text(m.Attribute), xlsx.Text(m.Setting), xlsx.Text(m.Particle), value, xlsx.Text(m.Unit), u,
-		formatted(eff, "0.0"), formatted(dof, "0"), formatted(k, "0.000"), expanded, relative, low, high, xlsx.Wrapped(strings.Join(how, "\n")),
+	return []xlsx.Cell{xlsx.Text(m.ID), xlsx.Text(m.Attribute), xlsx.Text(m.Setting), xlsx.Text(m.Particle), reported(m, value), xlsx.Text(m.Unit), u,
+		formatted(eff, "0.0"), formatted(dof, "0"), formatted(k, "0.000"), reported(m, expanded), relative, reported(m, low), reported(m, high), xlsx.Text(words.Measured(m)), xlsx.Wrapped(strings.Join(how, "\n")),
 		volume, volumeU, distance, xlsx.Text(m.Instrument), xlsx.Wrapped(m.Method), xlsx.Wrapped(warnings(m.Warnings))}
 }
 
