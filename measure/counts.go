@@ -66,6 +66,11 @@ func ReduceCounts(rs []CountReading) ([]Measurement, []RunProblem) {
 			problems = append(problems, RunProblem{Run: p.particle, Place: p.first.Place, Text: "no particle was counted upstream: an efficiency needs particles in front of the filter", Attribute: "filter efficiency", Setting: p.first.Setting, Particle: p.particle})
 			continue
 		}
+		if p.penetration() > 1 {
+			problems = append(problems, RunProblem{Run: p.particle, Place: p.first.Place, Attribute: "filter efficiency", Setting: p.first.Setting, Particle: p.particle,
+				Text: fmt.Sprintf("the efficiency is below 0: for the same volume more particles were counted behind the filter (%.0f) than before it (%.0f); the columns upstream and downstream may be swapped, or the filter leaks or sheds", p.down, p.up)})
+			continue
+		}
 		out = append(out, p.result())
 	}
 	return out, problems
@@ -184,8 +189,5 @@ func (p *countPool) warn(m *Measurement, phi float64) {
 	}
 	if p.high > p.low*(1+1e-9) {
 		m.Warn("volumes differ", "the ratio of sampled volumes differs between rows: the least favourable ratio is used for each limit")
-	}
-	if m.Value < 0 {
-		m.Warn("more behind than before", "more particles were counted behind the filter than before it: look for a leak, a source in the unit, or swapped columns")
 	}
 }

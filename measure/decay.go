@@ -27,6 +27,8 @@ type DecayRun struct {
 	Day       float64                // days since 1970-01-01 for absolute clocks, NaN otherwise
 	Start     time.Time              // of T = 0, as the log's own clock shows it; zero where the log names no day
 	Place     string
+	Column    string    // the header of the column of C, for people; may be blank
+	Log       string    // names the column of the log, so that two runs of it are known; may be blank
 	Notes     []Warning // from reading the log; carried into the run's flags
 }
 
@@ -119,10 +121,14 @@ func DeliveryRates(runs []DecayRun, o DecayOptions) (ms []Measurement, problems 
 		}
 	}
 	var logs []*decayLog
+	lostOff := map[string]bool{} // particles of which a natural decay was refused
 	for i := range runs {
 		l, err := openDecay(&runs[i])
 		if err != nil {
 			problems = append(problems, refused(&runs[i], err.Error()))
+			if particle, _ := Particle(runs[i].Particle); runs[i].State == "off" {
+				lostOff[particle] = true
+			}
 			continue
 		}
 		logs = append(logs, l)
@@ -134,6 +140,7 @@ func DeliveryRates(runs []DecayRun, o DecayOptions) (ms []Measurement, problems 
 		f, err := l.reduce(l.background)
 		if err != nil {
 			problems = append(problems, refused(l.run, err.Error()))
+			lostOff[l.particle] = lostOff[l.particle] || l.run.State == "off"
 			continue
 		}
 		key := l.particle
@@ -144,6 +151,9 @@ func DeliveryRates(runs []DecayRun, o DecayOptions) (ms []Measurement, problems 
 			order = append(order, p)
 		}
 		p.add(f)
+	}
+	for _, p := range order {
+		problems = append(problems, p.mixedUp()...)
 	}
 	// in the order of the on runs' first appearance, over all particles
 	done := map[*decaySetting]bool{}
@@ -156,10 +166,16 @@ func DeliveryRates(runs []DecayRun, o DecayOptions) (ms []Measurement, problems 
 			continue
 		}
 		s := p.setting(l.run.Setting)
-		if s == nil || done[s] {
+		if s == nil || done[s] || len(s.fits) == 0 {
 			continue
 		}
 		done[s] = true
+		if (p.lostOff || lostOff[p.particle]) && len(p.off) == 0 {
+			for _, f := range s.fits {
+				problems = append(problems, refused(f.log.run, "its natural decay was refused, and a delivery rate is the difference of the two"))
+			}
+			continue
+		}
 		off, warning, err := naturalFor(p, order)
 		if err != nil {
 			for _, f := range s.fits {
@@ -194,6 +210,7 @@ type decayPhases struct {
 	particle string
 	off      []DecayFit
 	on       []*decaySetting
+	lostOff  bool // a natural decay was refused
 }
 
 // decaySetting are the reduced on runs of one setting.

@@ -34,6 +34,9 @@ func openDecay(r *DecayRun) (*decayLog, error) {
 	if r.State != "on" && r.State != "off" {
 		return nil, fmt.Errorf("state %q is neither \"on\" nor \"off\"", r.State)
 	}
+	if why := noConcentration(r.Column, r.ValueUnit); why != "" {
+		return nil, errors.New(why)
+	}
 	if len(r.T) != len(r.C) {
 		return nil, fmt.Errorf("%d times for %d readings", len(r.T), len(r.C))
 	}

@@ -72,12 +72,19 @@ func reduceWatts(r PowerReading) (*watts, *RunProblem) {
 	w := &watts{reading: r, value: r.Watts}
 	w.run = Run{Run: rowName(r.Name, r.Setting), Unit: "W", Points: 1, R2: math.NaN(), Place: r.Place}
 	if r.Log != nil {
-		st := Steady(*r.Log)
+		t, clean, said, bad := dropouts("power", r.Log.Seconds, r.Log.Watts, standby(r.Setting))
+		if bad != "" {
+			return refuse("%s", bad)
+		}
+		st := Steady(PowerLog{Seconds: t, Watts: clean})
 		if st.Points == 0 {
 			return refuse("the log has no readings of power")
 		}
 		w.value, w.within = st.Mean, st.U
 		w.run.Points, w.run.From, w.run.To, w.run.Flags = st.Points, clock(st.From), clock(st.To), st.Warnings
+		if said != "" {
+			w.run.Flags = append(w.run.Flags, Warning{Dropouts, said})
+		}
 	}
 	switch {
 	case !finite(w.value):
@@ -128,6 +135,9 @@ func powerAttribute(setting string) string {
 	}
 	return "power"
 }
+
+// standby reports whether a setting is standby, "Stand-by" too.
+func standby(setting string) bool { return strings.ReplaceAll(Fold(setting), " ", "") == "standby" }
 
 func powerBudget(ws []watts, values []float64, m *Measurement) (b uncertainty.Budget, assumed bool) {
 	n := float64(len(ws))

@@ -98,7 +98,11 @@ func reduceLevel(r SoundReading) (*level, []RunProblem) {
 	l := &level{reading: r, raw: r.Level, cL: 1}
 	l.run = Run{Run: rowName(r.Name, r.Setting), Unit: "dB(A)", Points: 1, R2: math.NaN(), Place: r.Place}
 	if r.Log != nil {
-		s := newSeries(r.Log.Seconds, r.Log.Level, EnergyMean)
+		t, clean, said, bad := dropouts("level", r.Log.Seconds, r.Log.Level, false)
+		if bad != "" {
+			return refuse("%s", bad)
+		}
+		s := newSeries(t, clean, EnergyMean)
 		if len(s.v) == 0 {
 			return refuse("the log has no levels")
 		}
@@ -106,6 +110,9 @@ func reduceLevel(r SoundReading) (*level, []RunProblem) {
 		l.raw, l.within = leq(s), batchU(s, leq)
 		l.run.Points = len(s.v)
 		l.run.From, l.run.To = clock(s.t[0]), clock(s.t[len(s.t)-1])
+		if said != "" {
+			l.run.Flags = append(l.run.Flags, Warning{Dropouts, said})
+		}
 		if s.dropped > 0 {
 			l.run.Flags = append(l.run.Flags, Warning{UnsteadyLog, fmt.Sprintf("%d of %d samples of the log are blank or no numbers and were left out", s.dropped, s.dropped+len(s.v))})
 		}

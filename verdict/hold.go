@@ -83,13 +83,61 @@ func (a *Audit) refusedFor(c claims.Claim) []Refused {
 // withRefused tells a claim of the runs that were refused: where they leave it without a result it is held open, since
 // something was measured and could not be used; elsewhere they stand as notes.
 func (r *Row) withRefused(refused []Refused) {
-	for _, f := range refused {
+	for _, g := range RefusedByCause(refused) {
 		if r.Measured == nil && (r.Verdict == Untested || len(r.Hold) > 0) {
-			r.holdOpen("refused, " + f.Text())
+			r.holdOpen("refused, " + g.Text())
 			continue
 		}
-		r.note("refused, " + f.Text())
+		r.note("refused, " + g.Text())
 	}
+}
+
+// RefusedGroup is refused runs of one cause.
+type RefusedGroup struct {
+	Runs, Places []string // in their order; a run without a name has its setting, or "" where it has none
+	Cause        string
+}
+
+// RefusedByCause gathers refused runs by their cause, in order of first appearance.
+func RefusedByCause(fs []Refused) (out []RefusedGroup) {
+	at := map[string]int{}
+	for _, f := range fs {
+		i, known := at[f.Cause]
+		if !known {
+			i = len(out)
+			at[f.Cause] = i
+			out = append(out, RefusedGroup{Cause: f.Cause})
+		}
+		out[i].Runs = append(out[i].Runs, f.Run)
+		out[i].Places = append(out[i].Places, f.Place)
+	}
+	return out
+}
+
+// Names lists the runs: "run on-1", "runs on-1, on-2 and on-3"; "" where none has a name.
+func (g RefusedGroup) Names() string {
+	var names []string
+	for _, n := range g.Runs {
+		if n != "" {
+			names = append(names, n)
+		}
+	}
+	switch n := len(names); n {
+	case 0:
+		return ""
+	case 1:
+		return "run " + names[0]
+	default:
+		return "runs " + strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	}
+}
+
+// Text is the group as one line: the runs and their cause.
+func (g RefusedGroup) Text() string {
+	if names := g.Names(); names != "" {
+		return names + ": " + g.Cause
+	}
+	return g.Cause
 }
 
 // heldSentence is the statement on a claim that is held open without a result.

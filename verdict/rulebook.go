@@ -26,7 +26,7 @@ type RuleTable struct {
 // Rulebook gives every tolerance, grade, term, check, area rule, default and unit in force, each row with source and mark.
 func Rulebook() []RuleTable {
 	return []RuleTable{toleranceTable(), checkTable(), classTable(), claimTable(), questionTable(), termTable(), wordTable(), gradeTable(), areaTable(), tierTable(),
-		instrumentTable(), recordTable(), decisionTable(), phraseTable(), requestTable(), settingTable(), listingTable(), unitTable(), spellingTable()}
+		instrumentTable(), dropoutTable(), recordTable(), decisionTable(), phraseTable(), requestTable(), settingTable(), listingTable(), unitTable(), spellingTable()}
 }
 
 func toleranceTable() RuleTable {
@@ -161,6 +161,15 @@ func instrumentTable() RuleTable {
 		Header: []string{"id", "quantity", "name", "constant", "% of the reading", "relative doubt", "source", "mark"}}
 	for _, d := range measure.DefaultInstruments() {
 		t.Rows = append(t.Rows, []string{d.ID, d.Quantity, d.Name, plain(d.Abs), plain(d.Percent), plain(d.Doubt), d.Source, d.Mark})
+	}
+	return t
+}
+
+func dropoutTable() RuleTable {
+	t := RuleTable{Name: "dropouts", About: "what loggers write where they have no reading; taken for that only where it stands so far from the middle of the others: in dB, or in multiples of a power",
+		Header: []string{"quantity", "code", "least apart", "what", "source", "mark"}}
+	for _, c := range measure.DropoutCodes() {
+		t.Rows = append(t.Rows, []string{c.Quantity, plain(c.Code), plain(c.Apart), c.What, c.Source, c.Mark})
 	}
 	return t
 }

@@ -25,11 +25,17 @@ func (r *reader) decay() {
 		return
 	}
 	series := r.series(asks)
+	var uses []use
 	for i, row := range kept {
-		if s := series[i]; s != nil {
-			r.runs = append(r.runs, r.run(row, s))
+		s := series[i]
+		if s == nil {
+			continue
 		}
+		d := r.run(row, s)
+		uses = append(uses, use{row: "run " + d.Name, group: sheet.FoldName(d.Setting), part: d.State, kind: d.Particle, at: row.Log.Place, log: row.Log.Value, series: s, from: d.From, to: d.To})
+		r.runs = append(r.runs, d)
 	}
+	r.sameLogs(uses)
 	if r.out.Room == nil && r.badRoom {
 		return
 	}
@@ -101,7 +107,7 @@ func (r *reader) run(row decayRow, s *sheet.Series) measure.DecayRun {
 	particle, _ := measure.Particle(row.Particle.Value)
 	d := measure.DecayRun{Name: row.Run.Value, State: sheet.FoldName(row.State.Value), Setting: row.Setting.Value, Particle: particle,
 		T: s.T, C: s.V, From: r.moment(s, row.From), To: r.moment(s, row.To), Background: math.NaN(), BackgroundU: r.std(row.BackgroundPM, row.K),
-		ValueUnit: s.ValueUnit, Clock: s.At, Day: day(s), Place: row.At.Place.String()}
+		Log: s.Path + "\x00" + sheet.FoldName(s.Value), Column: s.Value, ValueUnit: s.ValueUnit, Clock: s.At, Day: day(s), Place: row.At.Place.String()}
 	if s.Dated && s.TimeKind != sheet.Elapsed {
 		d.Start = s.Start
 	}

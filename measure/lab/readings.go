@@ -45,6 +45,7 @@ func (r *reader) sound() {
 		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: orTime(row.Time.Value), Value: row.Value.Value, Place: at(row.Log.Place, row.At.Place), SkipText: r.skip})
 	}
 	logs := r.series(asks)
+	r.sameLogs(usesOf(logs, asks, func(i int) string { return kept[i].Setting.Value }))
 	var rs []measure.SoundReading
 	for i, row := range kept {
 		x := measure.SoundReading{Setting: row.Setting.Value, Background: math.NaN(), Instrument: row.Instrument.Value, Meter: r.meter(row.Instrument), Place: row.At.Place.String()}
@@ -126,6 +127,7 @@ func (r *reader) power() {
 		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: orTime(row.Time.Value), Value: row.Value.Value, Place: at(row.Log.Place, row.At.Place), SkipText: r.skip})
 	}
 	logs := r.series(asks)
+	r.sameLogs(usesOf(logs, asks, func(i int) string { return kept[i].Setting.Value }))
 	var rs []measure.PowerReading
 	for i, row := range kept {
 		x := measure.PowerReading{Setting: row.Setting.Value, Instrument: row.Instrument.Value, Meter: r.meter(row.Instrument), Place: row.At.Place.String()}
@@ -156,6 +158,15 @@ func (r *reader) power() {
 	r.keep(ms, bad)
 }
 
+// countUnit reports whether a header's unit says nothing, or that particles were counted.
+func countUnit(text string) bool {
+	switch sheet.FoldName(text) {
+	case "", "#", "n", "1", "count", "counts", "particles", "particle", "pcs", "p", "number":
+		return true
+	}
+	return false
+}
+
 func (r *reader) counts() {
 	var rs []measure.CountReading
 	for _, row := range rows[countsRow](r, "counts", "size", "upstream", "downstream") {
@@ -169,6 +180,10 @@ func (r *reader) counts() {
 			cell sheet.Number
 		}{{"upstream", row.Up}, {"downstream", row.Down}} {
 			if n.cell.Bad {
+				continue
+			}
+			if !countUnit(n.cell.Unit) {
+				r.ps.Add(n.cell.Place, "give the particles counted, and the air sampled in upstream volume and downstream volume", "%s is in %q; expected a whole number of particles counted, not a concentration or a share", n.name, n.cell.Unit)
 				continue
 			}
 			if !n.cell.Given || n.cell.Value < 0 || n.cell.Value != math.Trunc(n.cell.Value) {
