@@ -18,7 +18,7 @@ import (
 // TestFilledForm fills the blank forms with the demo's values, as a tester would type them, and gets the demo's audit.
 func TestFilledForm(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "case")
-	if err := form.Write(dir, false); err != nil {
+	if err := form.Write(dir, form.Case, false); err != nil {
 		t.Fatal(err)
 	}
 	demo := "../../testdata/demo-csv"

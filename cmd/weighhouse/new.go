@@ -10,7 +10,7 @@ import (
 )
 
 func newNew() *cobra.Command {
-	var csv bool
+	var csv, roomBook bool
 	c := &cobra.Command{
 		Use:   "new CASE",
 		Short: "blank forms for a case",
@@ -19,21 +19,33 @@ func newNew() *cobra.Command {
 		Example: "  weighhouse new mycase\n  weighhouse new mycase --csv",
 		Args:    exactly(1, "one folder"),
 		RunE: func(c *cobra.Command, args []string) error {
-			if err := form.Write(args[0], csv); err != nil {
+			set, next := form.Case, "fill them in, put logs and captures beside them, then: weighhouse audit %s\n"
+			if roomBook {
+				set, next = form.Room, "fill it in and put the cases of the reference units beside it, then: weighhouse room %s\n"
+			}
+			if err := form.Write(args[0], set, csv); err != nil {
 				return err
 			}
-			files, err := form.Files(csv)
+			files, err := form.Files(set, csv)
 			if err != nil {
 				return err
 			}
 			for _, f := range files {
 				fmt.Fprintln(c.OutOrStdout(), "written:", clean(filepath.Join(args[0], filepath.FromSlash(f.Path))))
 			}
-			fmt.Fprintf(c.OutOrStdout(), "fill them in, put logs and captures beside them, then: weighhouse audit %s\n", clean(args[0]))
+			target := args[0]
+			if roomBook {
+				target = filepath.Join(target, "room.xlsx")
+				if csv {
+					target = filepath.Join(args[0], "room")
+				}
+			}
+			fmt.Fprintf(c.OutOrStdout(), next, clean(target))
 			return nil
 		},
 		ValidArgsFunction: foldersOnly,
 	}
+	c.Flags().BoolVar(&roomBook, "room", false, "the form of a room book, which many cases share, in place of a case")
 	c.Flags().BoolVar(&csv, "csv", false, "folders of CSV files in place of workbooks")
 	return c
 }

@@ -9,12 +9,15 @@ import (
 	"sync"
 )
 
+// RoomBook is the kind of a book that is neither spec nor lab: a room's, whose file may have any name.
+const RoomBook = "room"
+
 // Known lists the tables of the contract by book. Other sheets and files of a book are not read as tables: they are
-// logs, where a row names them, or a note says that they were passed over. Of a book that stands not here, all tables
-// are read.
+// logs, where a row names them, or a note says that they were passed over. A book of any other name is a room book.
 var Known = map[string][]string{
-	"spec": {"product", "claims", "reply"},
-	"lab":  {"test", "room", "instruments", "decay", "sound", "power", "counts", "loading", "weights", "costs", "tolerances"},
+	"spec":   {"product", "claims", "reply"},
+	"lab":    {"test", "room", "instruments", "decay", "sound", "power", "counts", "loading", "weights", "costs", "tolerances"},
+	RoomBook: {"room", "qualification", "checks", "noise", "survey"},
 }
 
 // Book is a set of named tables, read from a workbook or from a folder of CSV files.
@@ -120,7 +123,7 @@ func (t *Table) tooLong() (ps Problems) {
 func known(book, table string) bool {
 	names, ok := Known[book]
 	if !ok {
-		return true
+		names = Known[RoomBook]
 	}
 	for _, n := range names {
 		if n == table {

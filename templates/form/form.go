@@ -14,14 +14,35 @@ type File struct {
 	Data []byte
 }
 
-// Files makes the blank forms of a case: spec.xlsx and lab.xlsx, or with csv the folders spec and lab and a README.txt.
-// The bytes are the same at each call.
-func Files(csv bool) ([]File, error) {
+// Set is a set of books that belong together, what they are for, and what to run when they are filled in.
+type Set struct {
+	Books []string
+	Title string
+	Then  string
+}
+
+// The sets of books: those of a case, and the book of a room that many cases share.
+var (
+	Case = Set{[]string{"spec", "lab"}, "Forms of an air cleaner audit", "weighhouse audit, followed by the name of this folder."}
+	Room = Set{[]string{"room"}, "Form of a room book", "weighhouse room, followed by the path of this book. Each case of the room names the book in its test table, as room book."}
+)
+
+// setOf is the set that a book belongs to.
+func setOf(book string) Set {
+	if book == "room" {
+		return Room
+	}
+	return Case
+}
+
+// Files makes the blank forms of a set: a workbook for each book, or with csv a folder for each and a README.txt. The
+// bytes are the same at each call.
+func Files(set Set, csv bool) ([]File, error) {
 	if csv {
-		return csvFiles()
+		return csvFiles(set)
 	}
 	var out []File
-	for _, book := range []string{"spec", "lab"} {
+	for _, book := range set.Books {
 		data, err := workbook(book)
 		if err != nil {
 			return nil, fmt.Errorf("%s.xlsx: %w", book, err)
@@ -34,12 +55,12 @@ func Files(csv bool) ([]File, error) {
 // Write puts the blank forms into the folder dir, which is made if need be. It never writes over anything: where a book
 // stands there already, in either form, nothing is written and the error names it. What a failed call had written is
 // taken away again.
-func Write(dir string, csv bool) error {
-	files, err := Files(csv)
+func Write(dir string, set Set, csv bool) error {
+	files, err := Files(set, csv)
 	if err != nil {
 		return err
 	}
-	if err := vacant(dir, files); err != nil {
+	if err := vacant(dir, set, files); err != nil {
 		return err
 	}
 	var made []string
@@ -70,7 +91,7 @@ func Write(dir string, csv bool) error {
 }
 
 // vacant reports the files and books that stand in the way, all of them.
-func vacant(dir string, files []File) error {
+func vacant(dir string, set Set, files []File) error {
 	var found []error
 	seen := map[string]bool{}
 	look := func(path string) {
@@ -82,7 +103,7 @@ func vacant(dir string, files []File) error {
 			found = append(found, err)
 		}
 	}
-	for _, book := range []string{"spec", "lab"} {
+	for _, book := range set.Books {
 		look(filepath.Join(dir, book+".xlsx"))
 		look(filepath.Join(dir, book))
 	}

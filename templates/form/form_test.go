@@ -42,7 +42,7 @@ func bare(head string) string {
 }
 
 func TestFormsCarryTheWholeContract(t *testing.T) {
-	files, err := Files(false)
+	files, err := Files(Case, false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -111,7 +111,7 @@ func TestUnitsOfListsAreUnits(t *testing.T) {
 }
 
 func TestFixedWordsAreLists(t *testing.T) {
-	files, err := Files(false)
+	files, err := Files(Case, false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -141,7 +141,7 @@ func TestFixedWordsAreLists(t *testing.T) {
 }
 
 func TestCSVFormsHaveHeadsAndNoExamples(t *testing.T) {
-	files, err := Files(true)
+	files, err := Files(Case, true)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -183,12 +183,12 @@ func TestCSVFormsHaveHeadsAndNoExamples(t *testing.T) {
 
 func TestSameBytesTwice(t *testing.T) {
 	for _, csv := range []bool{false, true} {
-		a, err := Files(csv)
+		a, err := Files(Case, csv)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for range 5 { // the library's order of sheets varies from one build to the next
-			b, err := Files(csv)
+			b, err := Files(Case, csv)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -203,14 +203,14 @@ func TestSameBytesTwice(t *testing.T) {
 
 func TestWriteNeverOverwrites(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "new", "case")
-	if err := Write(dir, false); err != nil {
+	if err := Write(dir, Case, false); err != nil {
 		t.Fatal(err)
 	}
 	before, err := os.ReadFile(filepath.Join(dir, "spec.xlsx"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	err = Write(dir, false)
+	err = Write(dir, Case, false)
 	if err == nil {
 		t.Fatal("a second call wrote over the first one's forms")
 	}
@@ -219,7 +219,7 @@ func TestWriteNeverOverwrites(t *testing.T) {
 			t.Errorf("the error does not name %s: %v", name, err)
 		}
 	}
-	if err := Write(dir, true); err == nil {
+	if err := Write(dir, Case, true); err == nil {
 		t.Error("CSV forms were written beside a workbook: a book in both forms is an input error")
 	}
 	after, err := os.ReadFile(filepath.Join(dir, "spec.xlsx"))
@@ -238,7 +238,7 @@ func TestWriteTakesBackWhatItBegan(t *testing.T) {
 	if err := os.WriteFile(blocked, []byte("x"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if err := Write(filepath.Join(blocked, "case"), false); err == nil {
+	if err := Write(filepath.Join(blocked, "case"), Case, false); err == nil {
 		t.Fatal("forms were written below a file")
 	}
 	entries, err := os.ReadDir(dir)

@@ -21,7 +21,7 @@ import (
 func TestFreshFormsAreRead(t *testing.T) {
 	for _, csv := range []bool{false, true} {
 		dir := t.TempDir()
-		if err := Write(dir, csv); err != nil {
+		if err := Write(dir, Case, csv); err != nil {
 			t.Fatal(err)
 		}
 		f, err := sheet.OpenFolder(dir)
@@ -63,7 +63,7 @@ func TestFreshFormsAreRead(t *testing.T) {
 // would teach people to write what is refused.
 func TestExamplesAreGoodEntries(t *testing.T) {
 	dir := t.TempDir()
-	if err := Write(dir, false); err != nil {
+	if err := Write(dir, Case, false); err != nil {
 		t.Fatal(err)
 	}
 	for _, name := range []string{"spec.xlsx", "lab.xlsx"} {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"fmt"
+	"slices"
 	"strings"
 
 	"weighhouse/templates/xlsx"
@@ -13,6 +14,7 @@ import (
 var titles = map[string]string{
 	"spec": "What is promised: the product, its claims and where they were seen",
 	"lab":  "What was measured: the test, the room, the instruments and their readings",
+	"room": "What is known of the test room: reference units with certificates, and a check unit",
 }
 
 // rules are what a person needs to know to fill in a table, whatever its form.
@@ -62,14 +64,17 @@ func readMe(book string) *xlsx.Sheet {
 		s.AddWide(c, 3, xlsx.Look{})
 	}
 	title("Then")
-	s.Add(xlsx.Text("weighhouse audit, followed by the name of this folder."))
+	s.AddWide(setOf(book).Then, 3, xlsx.Look{})
 	return s
 }
 
 // csvFiles makes the forms as CSV: the heads alone, the fields of field tables, and a text that explains them.
-func csvFiles() ([]File, error) {
-	out := []File{{"README.txt", []byte(readMeText())}}
+func csvFiles(set Set) ([]File, error) {
+	out := []File{{"README.txt", []byte(readMeText(set))}}
 	for _, t := range tables() {
+		if !slices.Contains(set.Books, t.Book) {
+			continue
+		}
 		var buf bytes.Buffer
 		buf.WriteString("\uFEFF") // spreadsheets take a file without it for another encoding and spoil the ±
 		w := csv.NewWriter(&buf)
@@ -95,14 +100,14 @@ func csvFiles() ([]File, error) {
 }
 
 // readMeText explains the CSV forms: what the workbook says in remarks and lists.
-func readMeText() string {
+func readMeText(set Set) string {
 	var b strings.Builder
-	b.WriteString("Forms of an air cleaner audit\n=============================\n\n")
+	b.WriteString(set.Title + "\n" + strings.Repeat("=", len(set.Title)) + "\n\n")
 	b.WriteString("Each file is one table; the first line names its columns. A table that you have nothing for may stay as it is or be deleted.\n\n")
 	for i, r := range rules {
 		fmt.Fprintf(&b, "%d. %s\n", i+1, r)
 	}
-	for _, book := range []string{"spec", "lab"} {
+	for _, book := range set.Books {
 		fmt.Fprintf(&b, "\n\n%s/  %s\n", book, titles[book])
 		for _, t := range of(book) {
 			fmt.Fprintf(&b, "\n%s/%s.csv (%s)\n  %s\n", book, t.Name, t.Need, t.Purpose)
@@ -124,7 +129,7 @@ func readMeText() string {
 	for _, c := range cautions {
 		fmt.Fprintf(&b, "- %s\n", c)
 	}
-	b.WriteString("\nThen: weighhouse audit, followed by the name of this folder.\n")
+	b.WriteString("\nThen: " + set.Then + "\n")
 	return b.String()
 }
 
