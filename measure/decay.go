@@ -68,6 +68,9 @@ const (
 	BelowEnd        Flag = "below end level"
 	NoBackground    Flag = "background not given"
 	Unsteady        Flag = "unsteady"
+	WindowCut       Flag = "window cut"
+	BeforeKnee      Flag = "before the knee"
+	QuickBefore     Flag = "quick before the run"
 )
 
 const (

@@ -9,20 +9,23 @@ import (
 
 // background is what the sensor shows in clean air.
 type background struct {
-	value, u float64
-	dof      float64
-	how      string // for the report
-	measured bool   // given, or read before the smoke was lit
-	fitted   bool   // from the tails of the on runs themselves
+	value, u    float64
+	dof         float64
+	sd          float64 // of the readings it is the mean of, 0 where it is no such mean
+	first, last int     // of a mean after clearing: its first reading and the one after its last
+	how         string  // for the report
+	measured    bool    // given, or read before the smoke was lit
+	fitted      bool    // from the tails of the on runs themselves
 }
 
 // findBackgrounds gives every log its background, the best that there is for its particle and instrument:
 //
 //  1. the run's own, as given;
 //  2. the mean of those given for the other runs;
-//  3. a stable reading before the smoke was lit, in the run's own log or in the others';
-//  4. the offset that the long on runs themselves show, the mean of weighted fits with a free offset;
-//  5. anything between zero and the lowest reading, as a rectangle; for a mass sensor in µg/m³ not above 20, which is
+//  3. the air after clearing with the unit on, in the run's own log or the mean of the others': what a decay runs down to;
+//  4. a stable reading before the smoke was lit, in the run's own log or in the others';
+//  5. the offset that the long on runs themselves show, the mean of weighted fits with a free offset;
+//  6. anything between zero and the lowest reading, as a rectangle; for a mass sensor in µg/m³ not above 20, which is
 //     the offset of 10 that data sheets of laser sensors allow and as much again of particles never cleared (judgement).
 //
 // A reading before the smoke is refused where the tails of the on runs go clearly below it: the room's air was not clean.
@@ -55,6 +58,19 @@ func findBackground(g []*decayLog) {
 		assign(g, b)
 		return
 	}
+	var tails []background
+	for _, l := range g {
+		if l.tail != nil && l.run.State == "on" {
+			l.background = *l.tail
+			tails = append(tails, *l.tail)
+		}
+	}
+	if len(tails) > 0 {
+		b := meanBackground(tails)
+		b.how, b.measured = "the reading after clearing, with the unit on, in the other logs", true
+		assign(g, b)
+		return
+	}
 	fitted, ok := fittedBackground(g)
 	for _, l := range g {
 		if l.pre == nil {
@@ -80,7 +96,7 @@ func findBackground(g []*decayLog) {
 			low = math.Min(low, l.lowest())
 		}
 		how := "not known; anything between zero and the lowest reading (rectangular)"
-		if low = math.Max(low, 0); low > cleanAir && g[0].run.ValueUnit == "ug/m3" {
+		if low = math.Max(low, 0); low > cleanAir && (g[0].run.ValueUnit == "ug/m3" || massColumn(g[0].run.Column)) {
 			low, how = cleanAir, "not known; anything between zero and 20 µg/m³ (rectangular)"
 		}
 		assign(g, background{value: low / 2, u: low / math.Sqrt(12), dof: math.Inf(1), how: how})
@@ -125,9 +141,10 @@ func meanBackground(bs []background) background {
 	return out
 }
 
-// lowest is the lowest level that the log holds for five readings, a bound for the background from above.
+// lowest is the lowest level that the log holds for five readings from the run's start on, a bound for the background
+// from above.
 func (l *decayLog) lowest() float64 {
-	c := l.run.C[l.start:l.stop]
+	c := l.run.C[l.start:]
 	return lowestMedian5(c, 2, len(c)-2)
 }
 
@@ -159,7 +176,18 @@ func (l *decayLog) beforeSmoke() *background {
 	if n < 5 || t[end]-t[begin] < 60 {
 		return nil
 	}
-	x := c[begin : end+1]
+	b, _ := steady(c[begin:end+1], l.delta, l.high/200)
+	if b == nil || b.value+2*b.sd > 0.1*l.high {
+		return nil
+	}
+	b.how = "the stable reading before the smoke was lit"
+	return b
+}
+
+// steady is the mean of readings that keep their level: whose halves agree within a step of the sensor, or most. Its uncertainty allows for serial correlation.
+// nil where they do not; up then tells that they rise.
+func steady(x []float64, delta, most float64) (b *background, up bool) {
+	n := len(x)
 	var m, ss float64
 	for _, v := range x {
 		m += v / float64(n)
@@ -169,17 +197,17 @@ func (l *decayLog) beforeSmoke() *background {
 	}
 	s := math.Sqrt(ss / float64(n-1))
 	neff := fit.SerialCorrelation(n, fit.Autocorrelation(x, 1)).NEff
-	u := readingU(s, neff, l.delta)
-	var a, b float64
+	u := readingU(s, neff, delta)
+	var before, after float64
 	h := n / 2
 	for i := 0; i < h; i++ {
-		a += x[i] / float64(h)
-		b += x[n-1-i] / float64(h)
+		before += x[i] / float64(h)
+		after += x[n-1-i] / float64(h)
 	}
-	if math.Abs(a-b) > math.Max(l.delta, 4*u) || m+2*s > 0.1*l.high {
-		return nil
+	if math.Abs(before-after) > math.Max(delta, most) {
+		return nil, after > before
 	}
-	return &background{value: m, u: u, dof: math.Max(1, neff-1), how: "the stable reading before the smoke was lit", measured: true}
+	return &background{value: m, u: u, sd: s, dof: math.Max(1, neff-1), measured: true}, false
 }
 
 // readingU is the standard uncertainty of a mean reading, sqrt(s²/n_eff + delta²/12); the second term is that of a
@@ -197,7 +225,7 @@ func fittedBackground(g []*decayLog) (background, bool) {
 		if l.run.State != "on" {
 			continue
 		}
-		if f, ok := l.freeFit(l.stop); ok {
+		if f, ok := l.freeFit(l.over); ok {
 			free = append(free, f)
 			longest = math.Max(longest, f.kt)
 			low = math.Min(low, l.lowest())

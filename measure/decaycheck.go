@@ -27,9 +27,6 @@ func (l *decayLog) check(f *DecayFit, line fit.Line) {
 	if kt := f.K * f.Span; on && kt < 1 {
 		f.warn(ShortRun, "The smoke only fell to %s over the window (k·T = %.2f); the unit's rate is weakly determined below k·T = 1: log longer.", percent(math.Exp(-kt)), kt)
 	}
-	if fitted := f.A * math.Exp(-f.K*f.Span); !math.IsNaN(l.run.To) && fitted < 0.9*f.Level {
-		f.warn(BelowEnd, "The end that was set runs on to where the smoke has fallen to %.3g, below the %.3g at which the window would end by rule; background and resolution weigh on the rate there.", fitted, f.Level)
-	}
 	if l.delta > 0.01*f.A {
 		f.warn(Rounding, "The sensor's steps of %.3g are more than 1 %% of the smoke at the start (%.3g); rounding alone can move the rate by some percent.", l.delta, f.A)
 	}
@@ -80,7 +77,7 @@ func (l *decayLog) checkRange(f *DecayFit) {
 	}
 	if floor := l.low; floor > f.Background+2*f.BackgroundU && floor-f.Background > l.delta {
 		last := f.A * math.Exp(-f.K*f.Span)
-		if all := l.run.C[f.First:l.stop]; clipped(flat(all, floor), step, k, math.Max(last, floor-f.Background), l.delta) {
+		if all := l.run.C[f.First:l.over]; clipped(flat(all, floor), step, k, math.Max(last, floor-f.Background), l.delta) {
 			f.warn(SensorFloor, "The sensor shows no less than %.4g (%d readings in a row), above the background of %.4g: that may be its floor, and the background another.", floor, flat(all, floor), f.Background)
 		}
 	}
@@ -282,7 +279,7 @@ func (l *decayLog) checkOffset(f *DecayFit) {
 	if f.source.fitted {
 		return
 	}
-	free, ok := l.freeFit(l.stop)
+	free, ok := l.freeFit(l.over)
 	if !ok {
 		return
 	}

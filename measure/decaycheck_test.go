@@ -86,25 +86,6 @@ func TestChecks(t *testing.T) {
 		{"coarse steps", "on", with(goodOn, func(b *bench) { b.top = 60 }), nil, Rounding},
 		{"short run", "on", with(goodOn, func(b *bench) { b.minutes = 9 }), nil, ShortRun},
 		{"few points", "on", with(goodOn, func(b *bench) { b.step = 180 }), nil, FewPoints},
-		{"two rates", "on", with(goodOn, func(b *bench) {
-			b.change = func(m, c float64) float64 {
-				if m > 9 {
-					return 280 * math.Exp(-6*9./60) * math.Exp(-3.5*(m-9)/60)
-				}
-				return c
-			}
-		}), nil, NotFirstOrder},
-		{"second source", "on", with(goodOn, func(b *bench) {
-			b.change = func(m, c float64) float64 {
-				if m > 10 {
-					return c + 60*math.Exp(-6*(m-10)/60)
-				}
-				return c
-			}
-		}), nil, Rising},
-		{"not mixed", "on", with(goodOn, func(b *bench) {
-			b.change = func(m, c float64) float64 { return c * (1 + 0.8*math.Exp(-math.Max(m, 0)/1.5)) }
-		}), nil, StillMixing},
 		{"gap", "on", goodOn, func(d *DecayRun) {
 			d.T = append(d.T[:70:70], d.T[95:]...)
 			d.C = append(d.C[:70:70], d.C[95:]...)
@@ -119,7 +100,7 @@ func TestChecks(t *testing.T) {
 			d.C = append([]float64(nil), d.C...)
 			d.C[90] *= 1.6
 		}, Outlier},
-		{"end too late", "on", goodOn, func(d *DecayRun) { d.To = 45 * 60 }, BelowEnd},
+		{"end too late", "on", goodOn, func(d *DecayRun) { d.To = 45 * 60 }, WindowCut},
 	} {
 		d := c.b.run(c.state, 3)
 		if c.edit != nil {

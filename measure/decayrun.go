@@ -81,6 +81,7 @@ func (l *decayLog) reduce(b background) (DecayFit, error) {
 	f.Within = f.SE * f.Serial.Factor
 	f.BackgroundEffect = l.backgroundEffect(n, b)
 	l.check(&f, line)
+	l.checkPhases(&f)
 	l.ln, l.res = nil, nil // 16 bytes a reading of the window
 	f.Flags = append(f.Flags, l.run.Notes...)
 	return f, nil
@@ -156,18 +157,18 @@ func (f *DecayFit) row() Run {
 	return Run{Start: start,
 		Run: r.Name, State: r.State, Value: f.K, Unit: "1/h", Std: f.Within,
 		From: f.log.clock(t[f.First]), To: f.log.clock(t[f.Last-1]), Points: f.Points, R2: f.R2,
-		Flags: f.Flags, Curve: f.curve(), Place: r.Place,
+		Flags: f.Flags, Phases: f.log.spans(t[f.First]), Curve: f.curve(), Place: r.Place,
 	}
 }
 
 const mostCurvePoints = 2000
 
-// curve thins the log to what a figure can show: the window, as much again before it and after it, and at least ten
-// minutes before.
+// curve thins the log to what a figure can show: the window, three times as much before it, at least ten minutes, and as
+// much after it.
 func (f *DecayFit) curve() *Curve {
 	r := f.log.run
 	t0, t1 := r.T[f.First], r.T[f.Last-1]
-	lo := searchTime(r.T, t0-math.Max(t1-t0, 600), false)
+	lo := searchTime(r.T, t0-math.Max(3*(t1-t0), 600), false)
 	hi := searchTime(r.T, t1+(t1-t0), true)
 	stride := (hi - lo + mostCurvePoints - 1) / mostCurvePoints
 	stride = max(stride, 1)

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"weighhouse/measure/fit"
+	"weighhouse/measure/phase"
 )
 
 // decayLog is one run's log with what is known of it before any line is fitted. Indices count readings.
@@ -21,7 +22,15 @@ type decayLog struct {
 	shifted     bool // start was moved on to where readings are within the linear range
 	background  background
 	pre         *background // a stable reading before the smoke was lit
-	ln, res     []float64   // work: ln(C - cb) from start on, as far as filled; residuals of the window's line
+	tail        *background // a stable reading after clearing, with the unit on
+	phases      phase.Found
+	begin       int       // first reading of the burn that the run belongs to
+	all         int       // end of the readings that are looked at: of the log, or at To
+	over        int       // end of the decay with the floor that follows it
+	knee, end   float64   // s: where the run's own decay begins and ends, by its phases
+	rate        float64   // 1/h of that decay, roughly
+	found       bool      // knee and end are known
+	ln, res     []float64 // work: ln(C - cb) from start on, as far as filled; residuals of the window's line
 	cb          float64
 	filled      int
 }
@@ -62,6 +71,7 @@ func openDecay(r *DecayRun) (*decayLog, error) {
 	if l.stop < fewestFit {
 		return nil, fmt.Errorf("%d readings up to the run's end %s; a decay takes %d", l.stop, l.clock(r.To), fewestFit)
 	}
+	l.all = l.stop
 	l.delta = resolution(r.C)
 	from := 0
 	if !math.IsNaN(r.From) {
@@ -70,12 +80,19 @@ func openDecay(r *DecayRun) (*decayLog, error) {
 	if from >= l.stop {
 		return nil, fmt.Errorf("no reading at or after the run's start %s; the log ends at %s", l.clock(r.From), l.clock(r.T[len(r.T)-1]))
 	}
+	if err := l.findPhases(); err != nil {
+		return nil, err
+	}
 	l.findPeak()
 	if l.high == l.low {
 		return nil, fmt.Errorf("all readings are %.5g: no decay", l.low)
 	}
-	l.start = from
-	if math.IsNaN(r.From) {
+	switch {
+	case !math.IsNaN(r.From):
+		l.start = from
+	case l.found:
+		l.start = searchTime(r.T, l.knee+guard(l.rate), false)
+	default:
 		l.start = searchTime(r.T, r.T[l.peak]+settle, false)
 	}
 	l.keepLinear()
@@ -112,6 +129,9 @@ func (l *decayLog) findPeak() {
 	l.low, l.high = math.Inf(1), math.Inf(-1)
 	top := math.Inf(-1)
 	for i, x := range c {
+		if i < l.begin {
+			continue
+		}
 		if x < l.low {
 			l.low = x
 		}
@@ -149,7 +169,7 @@ func (l *decayLog) findPeak() {
 // falls below three quarters, the smoke was mixed at the former.
 func (l *decayLog) earlier(peak int) int {
 	c, t := l.run.C[:l.stop], l.run.T
-	first := 0
+	first := l.begin
 	for median5(c, first) < 0.9*c[peak] && first < peak {
 		first++
 	}
@@ -164,28 +184,51 @@ func (l *decayLog) earlier(peak int) int {
 	return first
 }
 
-// keepLinear moves the start on to readings within the sensor's linear range, where From does not fix it.
+// keepLinear moves the start on to readings within the sensor's linear range, where From does not fix it. Where the
+// range is only guessed, from a column's name, the start moves if the readings above it fall more slowly than those below.
 func (l *decayLog) keepLinear() {
 	r, linear := l.run, l.linear()
+	guessed := linear == 0 && massColumn(r.Column)
+	if guessed {
+		linear = opticalLinear
+	}
 	if linear == 0 || l.start >= l.stop {
 		return
 	}
 	if !math.IsNaN(r.From) {
-		l.above = median5(r.C[:l.stop], l.start) > linear
+		l.above = !guessed && median5(r.C[:l.stop], l.start) > linear
 		return
 	}
 	i := l.start
 	for i < l.stop && median5(r.C[:l.stop], i) > linear {
 		i++
 	}
-	if i == l.start {
+	if i == l.start || guessed && !l.slowerAbove(i) {
 		return
 	}
 	if i < l.stop && l.stop-i >= fewestGood && (r.State == "off" || r.C[i] > 3*math.Max(l.low, 0)) {
 		l.start, l.shifted = i, true
 		return
 	}
-	l.above = true
+	l.above = !guessed
+}
+
+// slowerAbove reports whether the readings from the start to i fall more slowly, by a tenth and more, than those from i on
+// to a tenth: as those of a sensor do that is beyond its range.
+func (l *decayLog) slowerAbove(i int) bool {
+	c := l.run.C[:l.stop]
+	cb := 0.0
+	if l.tail != nil {
+		cb = l.tail.value
+	}
+	j := i
+	for j < l.stop && median5(c, j)-cb > endFraction*(c[i]-cb) {
+		j++
+	}
+	above, _, err := l.line(0, i-l.start, cb)
+	below, _, err2 := l.line(i-l.start, j-l.start, cb)
+	l.ln = nil // they count from the start, which may move
+	return err == nil && err2 == nil && above.Slope > 0.9*below.Slope
 }
 
 // linear is the top of the linear range in the unit of C, 0 if unknown.
@@ -250,7 +293,7 @@ func (l *decayLog) firstPass(cb float64) (window, error) {
 	if l.delta > 0 && first <= endSteps*l.delta {
 		return window{}, fmt.Errorf("the smoke at the start stands %.3g above the background, fewer than ten steps of the sensor's resolution of %.3g: start with more smoke", first, l.delta)
 	}
-	n := max(fewestFit, len(c)/3)
+	n := min(max(fewestFit, (l.all-l.start)/3), len(c))
 	rough := math.Max(endSteps*l.delta, endFraction*first)
 	for i := 2; i < n; i++ {
 		if median5Below(c, i, cb, rough) {
@@ -278,13 +321,32 @@ func (l *decayLog) firstPass(cb float64) (window, error) {
 			n = max(fewestFit, min(inside, n-1))
 			continue
 		}
+		w = l.checkedEnd(w, cb)
 		if stop := l.start + searchTime(t, w.end, true); stop < l.stop {
-			if math.IsNaN(l.run.To) {
-				w.stop, w.ruled = stop, true
-			}
+			w.stop, w.ruled = stop, true
 		}
 		return w, nil
 	}
+}
+
+// checkedEnd guards the window's end against a first third that is not like the rest: where the line through as much of
+// the run as its phase takes to fall to a tenth ends clearly elsewhere, that end counts.
+func (l *decayLog) checkedEnd(w window, cb float64) window {
+	if !(l.rate > 0) {
+		return w
+	}
+	t := l.run.T[l.start:l.stop]
+	n := searchTime(t, t[0]+math.Ln10/l.rate*secondsPerHour, true)
+	line, _, err := l.line(0, n, cb)
+	if err != nil || !(line.Slope < 0) {
+		return w
+	}
+	y0, _ := line.At(t[0])
+	level := math.Max(endSteps*l.delta, endFraction*math.Exp(y0))
+	if end := t[0] + (y0-math.Log(level))/-line.Slope; math.Abs(w.end-end) > 0.15*(end-t[0]) && end > t[0] {
+		w.end, w.level = end, level
+	}
+	return w
 }
 
 // line fits ln(C - cb) of readings start+i … start+j-1 against time in seconds. Readings at or below cb have no

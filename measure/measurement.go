@@ -71,8 +71,17 @@ type Run struct {
 	Points int
 	R2     float64 // NaN where no line was fitted
 	Flags  []Warning
-	Curve  *Curve // nil where there is nothing to draw
-	Place  string // where the row stands: "lab.xlsx: sheet decay, row 4"
+	Phases []PhaseSpan // decay: what the log holds, in order of time
+	Curve  *Curve      // nil where there is nothing to draw
+	Place  string      // where the row stands: "lab.xlsx: sheet decay, row 4"
+}
+
+// PhaseSpan is a phase of a decay log: fill, plateau, natural, on or floor.
+type PhaseSpan struct {
+	Phase    string
+	From, To string     // as the log's own clock or elapsed time, for people
+	Rate     float64    // 1/h, falling; negative where the readings rise
+	Hours    [2]float64 // since the first reading used in the fit, as in Curve
 }
 
 // Curve is what a decay figure draws: the readings, thinned to at most 2,000, and the fitted line.

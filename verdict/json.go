@@ -181,9 +181,18 @@ type ReportRun struct {
 	Start    string         `json:"start,omitempty"` // of the first reading used, as the log's own clock shows it: 2006-01-02T15:04:05
 	Points   int            `json:"points"`
 	R2       *float64       `json:"r2"`
+	Phases   []ReportPhase  `json:"phases,omitempty"` // of a decay log
 	Flags    []measure.Flag `json:"flags"`
 	Warnings []string       `json:"warnings"`
 	Place    string         `json:"place"`
+}
+
+// ReportPhase is a phase of a decay log: fill, plateau, natural, on or floor. Rate is the fall per hour.
+type ReportPhase struct {
+	Phase string   `json:"phase"`
+	From  string   `json:"from"`
+	To    string   `json:"to"`
+	Rate  *float64 `json:"rate"`
 }
 
 // ReportCost is the running cost of one option for a year.

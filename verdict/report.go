@@ -107,6 +107,9 @@ func reportMeasurement(m *measure.Measurement) ReportMeasurement {
 		if !r.Start.IsZero() {
 			y.Start = r.Start.Format("2006-01-02T15:04:05")
 		}
+		for _, p := range r.Phases {
+			y.Phases = append(y.Phases, ReportPhase{Phase: p.Phase, From: p.From, To: p.To, Rate: finite(p.Rate)})
+		}
 		for _, f := range r.Flags {
 			y.Flags = append(y.Flags, f.Flag)
 		}

@@ -127,7 +127,7 @@ func (f decayFlags) run(path, state string, bg, bgU float64, particle string) (m
 		return measure.DecayRun{}, err
 	}
 	d := measure.DecayRun{Name: filepath.Base(path), State: state, Particle: particle, T: s.T, C: s.V, From: math.NaN(), To: math.NaN(),
-		Background: bg, BackgroundU: bgU, ValueUnit: s.ValueUnit, Clock: s.At, Day: math.NaN(), Place: path}
+		Background: bg, BackgroundU: bgU, ValueUnit: s.ValueUnit, Column: s.Value, Clock: s.At, Day: math.NaN(), Place: path}
 	if s.TimeKind != sheet.Elapsed && s.Dated {
 		d.Day = float64(s.Start.Unix()) / 86400
 	}
