@@ -13,6 +13,9 @@ func (s *sentence) boundOf(i int) (string, *hit) {
 	q := &s.qs[i]
 	for k := len(s.hits["bound"]) - 1; k >= 0; k-- {
 		h := &s.hits["bound"][k]
+		if s.text[h.start:h.end] == "~" && (s.lang == "ja" || s.lang == "zh") {
+			continue // there it is no "about"
+		}
 		if h.end > q.start || q.start-h.end > 40 || s.inSetting(h) || s.headsColumn(h) || i > 0 && h.start < s.qs[i-1].last() {
 			continue
 		}
@@ -23,16 +26,34 @@ func (s *sentence) boundOf(i int) (string, *hit) {
 	if q.plus {
 		return "at least", nil
 	}
+	if k := tilde(s.text[:q.start]); k >= 0 && (s.lang == "ja" || s.lang == "zh") && (i == 0 || k >= s.qs[i-1].last()) {
+		return "up to", &hit{start: k, end: k + 1} // "~28m²"
+	}
 	after := strings.TrimLeft(s.text[q.last():], " \u00a0")
 	for _, w := range []struct{ word, bound string }{{"or more", "at least"}, {"oder mehr", "at least"}, {"ou plus", "at least"}, {"or less", "at most"},
 		{"environ", "about"}, {"or so", "about"}, {"ungefähr", "about"},
 		{"au maximum", "at most"},
+		{"以下", "at most"}, {"未満", "at most"}, {"以内", "at most"}, {"以上", "at least"}, {"まで", "up to"}, {"左右", "about"}, {"前後", "about"}, {"程度", "about"},
+		{"o más", "at least"}, {"o menos", "at most"}, {"o più", "at least"}, {"ou moins", "at most"}, {"oder weniger", "at most"}, {"and above", "at least"}, {"as a maximum", "at most"},
+		{"máximo", "at most"}, {"como máximo", "at most"}, {"al massimo", "at most"}, {"massimo", "at most"}, {"maximal", "at most"}, {"höchstens", "at most"},
 		{"max", "at most"}, {"maximum", "at most"}, {"or quieter", "at most"}} {
 		if len(after) >= len(w.word) && strings.EqualFold(after[:len(w.word)], w.word) {
 			return w.bound, nil
 		}
 	}
 	return "", nil
+}
+
+// tilde is the place of a wave dash that stands before a figure with no number before it; -1 where there is none.
+func tilde(before string) int {
+	t := strings.TrimRight(before, " \u00a0")
+	if !strings.HasSuffix(t, "~") {
+		return -1
+	}
+	if b := strings.TrimRight(t[:len(t)-1], " \u00a0"); b != "" && (isDigit(b[len(b)-1]) || wordLike(lastRune(b))) {
+		return -1
+	}
+	return len(t) - 1
 }
 
 // headsColumn reports whether a word is the last head of a row of a table, ", max: 270 m³/h": the name of a setting there.

@@ -200,7 +200,7 @@ func TestQuotesStand(t *testing.T) {
 				continue
 			}
 			first, _, _ := strings.Cut(d.Quote, "\n")
-			if at := string([]rune(lines[d.Line-1])[d.Col-1:]); !strings.HasPrefix(at, first) {
+			if at := string([]rune(lines[d.Line-1])[d.Col-1:]); !strings.HasPrefix(narrowed(at), first) {
 				t.Errorf("%s:%d:%d: the source has %q, the quote is %q", name, d.Line, d.Col, at, first)
 			}
 		}

@@ -167,6 +167,7 @@ func (p *pageReader) char(r rune, line, col int, flat bool) {
 	if unicode.IsControl(r) {
 		return
 	}
+	r = narrow(r)
 	if p.gap && !p.atStart() {
 		p.put(piece{text: " ", line: p.gapAt[0], col: p.gapAt[1]})
 	}

@@ -19,6 +19,10 @@ type number struct {
 // With several digit groups a point or comma before exactly three digits separates thousands, after the habit of the
 // language; a space does only where it does not break or the language writes it so.
 func scanNumber(s string, i int, decimalComma bool) (number, bool) {
+	if i > 0 && (s[i-1] == '.' || s[i-1] == ',') && barePoint(s[:i-1]) {
+		n, ok := scanNumber("0"+s[i-1:], 0, s[i-1] == ',') // ".3 W"
+		return number{value: n.value, half: n.half, start: i - 1, end: i - 2 + n.end}, ok
+	}
 	end := i
 	for end < len(s) && isDigit(s[end]) {
 		end++
@@ -53,6 +57,18 @@ func scanNumber(s string, i int, decimalComma bool) (number, bool) {
 		return number{}, false
 	}
 	return number{value: v, half: half(text, v), start: i, end: end}, true
+}
+
+// barePoint reports whether a point behind before begins a number: after a space or a bracket, and no leader.
+func barePoint(before string) bool {
+	if before == "" {
+		return true
+	}
+	switch r := lastRune(before); r {
+	case ' ', '\u00a0', '(', '/', '<', '≤', '~', ':':
+		return true
+	}
+	return false
 }
 
 func isDigit(c byte) bool { return c >= '0' && c <= '9' }

@@ -130,15 +130,24 @@ func pairUnits(s sentence, qs []quantity) []quantity {
 		q := qs[i]
 		if i+1 < len(qs) && pairs(s.text, &q, &qs[i+1]) {
 			second := qs[i+1]
-			q.also = &second
-			i++
+			if i++; loose(&q) && !loose(&second) {
+				q = second // the exact unit speaks
+			} else {
+				q.also = &second
+			}
 		}
 		out = append(out, q)
 	}
 	return out
 }
 
+// loose reports whether a quantity is in a unit of rooms that is no exact one: mats.
+func loose(q *quantity) bool { return q.unit.Name == "tatami" || q.unit.Name == "tsubo" }
+
 func pairs(text string, a, b *quantity) bool {
+	if a.dim() == unit.Area && b.dim() == unit.Area && loose(a) != loose(b) && len(a.values) == len(b.values) {
+		return b.start-a.end <= 14 && !strings.Contains(text[a.end:b.start], "\n") // "17 mats (28 m²)"
+	}
 	if a.dim() != b.dim() || a.unit.Name == b.unit.Name || a.dim() == unit.Time || a.dim() == unit.Level || a.dim() == unit.Length || len(a.values) != len(b.values) {
 		return false
 	}
@@ -167,7 +176,7 @@ func pairs(text string, a, b *quantity) bool {
 // disagreement is how far the two units of one value are apart beyond what rounding explains: the second in the unit
 // of the first, and whether they disagree. Rounding reaches half of the last written place of each.
 func (q *quantity) disagreement() (second float64, beyond bool) {
-	if q.also == nil {
+	if q.also == nil || loose(q) || loose(q.also) {
 		return 0, false
 	}
 	f := q.also.unit.Factor / q.unit.Factor

@@ -149,7 +149,7 @@ func wraps(line, rest string) bool {
 func small(w string) bool {
 	w = strings.ToLower(w)
 	for _, s := range vocabulary().byKind["language"] {
-		if s.text == w && w != "air" && w != "luft" && w != "aire" && w != "aria" && w != "room" && w != "stufe" && w != "vitesse" {
+		if s.text == w && slices.Contains(languages, s.row.Value) && w != "air" && w != "luft" && w != "aire" && w != "aria" && w != "room" && w != "stufe" && w != "vitesse" {
 			return true
 		}
 	}
@@ -174,7 +174,7 @@ func endsSentence(before, after string, r rune) bool {
 	if r != '.' {
 		return true
 	}
-	if strings.HasSuffix(before, "...") || strings.HasSuffix(before, ". . .") {
+	if strings.HasSuffix(before, "...") || strings.HasSuffix(before, ". . .") || strings.HasPrefix(strings.TrimLeft(after, " "), ".") {
 		return false // leaders between a label and its value
 	}
 	if ordinal().MatchString(before) {
@@ -235,11 +235,26 @@ func labelEnd(s string) int {
 			break
 		}
 	}
+	if end < 0 {
+		end = unitLabel(s)
+	}
 	if loc := leaders().FindStringIndex(s[:min(len(s), 200)]); loc != nil && loc[0] > 0 && (end < 0 || loc[0] < end) {
 		end = loc[0]
 	}
 	return end
 }
+
+// unitLabel is where a label ends that only its unit in brackets parts from its value: "Sound level (dB) <30"; -1 where there is
+// none.
+func unitLabel(s string) int {
+	m := unitLabelled().FindStringSubmatchIndex(s[:min(len(s), 120)])
+	if m == nil || hasDigit(s[:m[2]]) || !isUnit(s[m[2]:m[3]]) {
+		return -1
+	}
+	return m[3] + 1
+}
+
+var unitLabelled = lazily(`^\pL[^:()\[\]\n.;]{2,60}[(\[]([^()\[\]]{1,14}|[^()\[\]]{1,6}\([^()]{1,4}\))[)\]] ?(?:<|>|≤|≥|~|≈|=|max\.?|min\.?){0,2} ?\d`)
 
 // owner is the index of the quantity that a word at [start,end) belongs to, by where it stands: a word in brackets
 // belongs to the number before them, a word after a comma to the number that follows. -1 where there are no quantities.

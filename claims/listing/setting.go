@@ -101,8 +101,8 @@ func (s *sentence) standsAsSetting(h hit) bool {
 	after := strings.TrimLeftFunc(s.text[h.end:], unicode.IsSpace)
 	prev, next := lastRune(before), firstRune(after)
 	pw, nw := strings.ToLower(lastWord(before)), strings.ToLower(firstWord(after))
-	openLeft := before == "" || strings.ContainsRune("(/,;:|–—-•[=", prev) || isDigit(s.text[h.start-1])
-	openRight := after == "" || strings.ContainsRune(")/,;:|–—=]", next) || unicode.IsDigit(next)
+	openLeft := before == "" || strings.ContainsRune("(/,;:|–—-•[=、，【「『・", prev) || isDigit(s.text[h.start-1])
+	openRight := after == "" || strings.ContainsRune(")/,;:|–—=]<≤~、，】」』・", next) || unicode.IsDigit(next) || bounded().MatchString(after)
 	low := strings.ToLower(s.text[h.start:h.end])
 	praise := low == "quiet" || low == "silent" || low == "whisper"
 	for _, q := range s.qs {
@@ -138,6 +138,9 @@ func (s *sentence) standsAsSetting(h hit) bool {
 	}
 	return false
 }
+
+// bounded matches what may hang on a setting before its figure: "High-<= 57dB".
+var bounded = lazily(`^-? ?(?:<|≤|=)`)
 
 var atThe = lazily(`(?i)\b(?:on|at|in) (?:the|its)$`)
 

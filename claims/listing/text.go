@@ -140,7 +140,7 @@ func (t *Text) readPlain(src string) error {
 	if len(src) > MaxText {
 		return t.tooLong()
 	}
-	src = strings.ReplaceAll(strings.ReplaceAll(src, "\r\n", "\n"), "\r", "\n")
+	src = narrowed(strings.ReplaceAll(strings.ReplaceAll(src, "\r\n", "\n"), "\r", "\n"))
 	lines := strings.Split(src, "\n")
 	p := &pageReader{t: t, fresh: true}
 	for i := 0; i < len(lines) && !p.full; {

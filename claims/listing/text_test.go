@@ -241,7 +241,7 @@ func FuzzRead(f *testing.F) {
 				continue
 			}
 			first, _, _ := strings.Cut(d.Quote, "\n")
-			if at := string([]rune(lines[d.Line-1])[d.Col-1:]); !strings.HasPrefix(at, first) {
+			if at := string([]rune(lines[d.Line-1])[d.Col-1:]); !strings.HasPrefix(narrowed(at), first) {
 				t.Errorf("%d:%d: the source has %q, the quote is %q", d.Line, d.Col, at, first)
 			}
 		}

@@ -276,16 +276,24 @@ var languages = []string{"en", "de", "fr", "es", "it"}
 func language(s string) (lang, unread string) {
 	f := foldText(s[:min(len(s), 64<<10)])
 	count, words := map[string]int{}, map[string]int{}
-	letters, han, kana := 0, 0, 0
+	letters, han, kana, hangul, cyrillic := 0, 0, 0, 0, 0
 	for _, r := range f.text {
 		switch {
 		case unicode.Is(unicode.Han, r):
 			han++
 		case unicode.In(r, unicode.Hiragana, unicode.Katakana):
 			kana++
+		case unicode.Is(unicode.Hangul, r):
+			hangul++
 		case unicode.IsLetter(r):
 			letters++
+			if unicode.Is(unicode.Cyrillic, r) {
+				cyrillic++
+			}
 		}
+	}
+	if hangul > 20 && hangul > han+kana {
+		return "en", "Korean"
 	}
 	if cjk := han + kana; cjk*3 > letters { // a character says more than a letter
 		if kana*10 > cjk {
@@ -300,15 +308,24 @@ func language(s string) (lang, unread string) {
 		count[sp.row.Value] += words[sp.text]
 	}
 	lang = "en"
+	best := ""
 	for _, l := range languages {
 		if count[l] > count[lang] {
 			lang = l
 		}
 	}
-	for _, l := range []struct{ code, name string }{{"nl", "Dutch"}, {"pt", "Portuguese"}, {"pl", "Polish"}, {"sv", "Swedish"}, {"da", "Danish or Norwegian"}} {
-		if count[l.code] >= 5 && count[l.code] > 2*count[lang] {
-			unread = l.name
+	for _, l := range unreadLanguages {
+		if count[l.code] >= 4 && count[l.code] > 2*count[lang] && (best == "" || count[l.code] > count[best]) {
+			unread, best = l.name, l.code
 		}
+	}
+	if letters > 100 && cyrillic*2 > letters && unread == "" {
+		unread = "a language in Cyrillic letters"
 	}
 	return lang, unread
 }
+
+// unreadLanguages are those of which the table holds small words only, so that they are told from those that are read.
+var unreadLanguages = []struct{ code, name string }{{"nl", "Dutch"}, {"pt", "Portuguese"}, {"pl", "Polish"}, {"sv", "Swedish"}, {"da", "Danish or Norwegian"},
+	{"ro", "Romanian"}, {"cs", "Czech or Slovak"}, {"tr", "Turkish"}, {"fi", "Finnish"}, {"hu", "Hungarian"}, {"ru", "Russian"}, {"uk", "Ukrainian"}, {"el", "Greek"},
+	{"id", "Indonesian or Malay"}, {"vi", "Vietnamese"}, {"ar", "Arabic"}, {"he", "Hebrew"}}
