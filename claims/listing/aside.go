@@ -25,6 +25,7 @@ const (
 	ofPast    = "what the text itself withdraws"
 	ofPlace   = "another room than the unit is offered for"
 	ofGeneral = "air cleaners in general"
+	ofHidden  = "text that the page hides"
 	ofPage    = "the page around the offer"
 	ofReview  = "a customer's words"
 	ofBuyer   = "a buyer's words"
@@ -40,7 +41,7 @@ func (t *Text) apartFromOffer() {
 	blank := []byte(t.offer)
 	for _, x := range a.found {
 		t.passed += x.end - x.start
-		if n := len(t.Asides); x.Of == ofPage && !hasDigit(t.Body[x.start:x.end]) {
+		if n := len(t.Asides); (x.Of == ofPage || x.Of == ofHidden) && !hasDigit(t.Body[x.start:x.end]) {
 			// menus are not worth showing
 		} else if n > 0 && x.start <= t.Asides[n-1].end+1 && x.Of == t.Asides[n-1].Of { // one stretch
 			t.Asides[n-1].end = max(t.Asides[n-1].end, x.end)

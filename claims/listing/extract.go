@@ -59,7 +59,7 @@ func (t *Text) Extract() Extract {
 		r.e.Notes = append(r.e.Notes, "more than half of the text was passed over as speaking of something else: check the list of it")
 	}
 	if t.Unread > 0 {
-		r.e.Notes = append(r.e.Notes, fmt.Sprintf("%d characters that the page hides (closed folds, other variants) were not read; open what belongs to the offer before you save the page", t.Unread))
+		r.e.Notes = append(r.e.Notes, fmt.Sprintf("%d characters that the page hides (templates, other variants) were passed over, and what holds a figure is listed as such; open what belongs to the offer before you save the page", t.Unread))
 	}
 	r.merge()
 	finishProduct(&r.e, t.Name)

@@ -19,7 +19,9 @@ type pageReader struct {
 	open      []element
 	overflow  int // open elements beyond maxDepth
 	hidden    int // open elements that hide their content
-	unread    int // characters that the page hides and that were not read
+	folded    int // open elements that the page itself hides: their text is read and set apart
+	unread    int // characters of such text
+	data      pageData
 	sheets    hiding
 	struck    int
 	pre       int
@@ -35,6 +37,10 @@ type pageReader struct {
 type element struct {
 	tag                 atom.Atom
 	hides, strikes, pre bool
+	folds               bool   // the page itself hides it
+	data                bool   // JSON-LD
+	direct              bool   // it holds text of its own, outside its elements
+	kids                int    // inline elements with text in it so far
 	of                  string // what the element's name says that it holds, where that is no part of the offer
 	start               int    // of its text in the body
 	heads               int    // headings before it
@@ -71,6 +77,7 @@ func (t *Text) readHTML(src string) error {
 		p.pop()
 	}
 	p.newline()
+	p.writeData()
 	if p.full {
 		return t.tooLong()
 	}
@@ -100,6 +107,12 @@ func (p *pageReader) text(raw string) {
 		p.passOver(raw)
 		return
 	}
+	if p.folded > 0 {
+		p.unread += utf8.RuneCountInString(strings.Join(strings.Fields(raw), " "))
+	}
+	if n := len(p.open); n > 0 && strings.TrimSpace(raw) != "" {
+		p.open[n-1].direct = true
+	}
 	raised := p.isMark(raw)
 	for raw != "" && !p.full {
 		r, n := utf8.DecodeRuneInString(raw)
@@ -120,19 +133,16 @@ func (p *pageReader) text(raw string) {
 	}
 }
 
-// passOver takes the rules of a style sheet, and counts what the page hides of itself: the text of a closed fold, say.
+// passOver takes the rules of a style sheet and the page's data.
 func (p *pageReader) passOver(raw string) {
 	n := len(p.open)
 	if n > 0 && p.open[n-1].tag == atom.Style {
 		p.sheets.add(raw)
 		return
 	}
-	for _, e := range p.open {
-		if hiddenByDefault[e.tag] {
-			return
-		}
+	if n > 0 && p.open[n-1].data && len(p.data.scripts) < 20 {
+		p.data.scripts = append(p.data.scripts, piece{text: raw, line: p.line, col: p.col})
 	}
-	p.unread += utf8.RuneCountInString(strings.Join(strings.Fields(raw), " "))
 }
 
 // entity is the length of the character reference that s begins with, 1 where it is a bare ampersand.

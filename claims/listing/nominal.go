@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"slices"
 	"strings"
 
 	"weighhouse/claims"
@@ -48,7 +49,27 @@ func (r *reader) nominal(s *sentence, i int) {
 }
 
 // gasRate ends the words before a delivery rate that was found with a gas, which the claims table has no row for.
-var gasRate = lazily(`(?i)(?:toluene|toluol|formaldehyde?|benzene|benzol|ammonia|acetaldehyde|acetic acid|limonene|甲醛|甲苯)[\s:,(]*(?:clean air )?(?:cadr|delivery rate|rate|洁净空气量|luftreinigungsleistung)[^.;\d]{0,30}$`)
+// a rate that names a gas and no particle behind it.
+var gasRate = lazily(`(?i)(?:toluene|toluol|tolu[eè]ne|tolueno|formald[eéi]h[yi]de?|formaldehído|formaldeide|formaldehyd|benzene|benzol|benceno|ammonia|ammoniak|acetaldehyde|acetic acid|limonene|gaseous|\bgas(?:es|e|förmig\pL*|eux)?\b|\bvocs?\b|\btvoc\b|\bcov\b|odou?rs?|gerüche|甲醛|甲苯|苯|气态|气体|ガス|ホルムアルデヒド|臭気)[^.;|\d]{0,40}$`)
 
-// ofGas reports whether quantity i is such a rate.
-func (s *sentence) ofGas(i int) bool { return gasRate().MatchString(tail(s.text[:s.qs[i].start], 160)) }
+// gasBehind matches a gas directly behind a rate: "190 m³/h for formaldehyde", "190 m³/h (formaldehyde)".
+var gasBehind = lazily(`(?i)^ ?\(? ?(?:for|für|pour(?: le| la| les)?|para|per(?: la| il)?|of|of the|gegen)? ?(?:toluene|toluol|formald[eéi]h[yi]de?|formaldehído|formaldeide|formaldehyd|benzene|gas(?:es|e)?\b|vocs?\b|tvoc\b|cov\b|甲醛|甲苯|ホルムアルデヒド)`)
+
+// ofGas reports whether quantity i is such a rate: a gas is named since the figure before it and no particle is, or behind it.
+func (s *sentence) ofGas(i int) bool {
+	lo, hi := 0, len(s.text)
+	if i > 0 {
+		lo = s.qs[i-1].last()
+	}
+	if i+1 < len(s.qs) {
+		hi = s.qs[i+1].start
+	}
+	if gasBehind().MatchString(s.text[s.qs[i].last():hi]) {
+		return true
+	}
+	before := tail(s.text[lo:s.qs[i].start], 160)
+	at := gasRate().FindStringIndex(before)
+	return at != nil && !slices.ContainsFunc(s.hits["particle"], func(h hit) bool {
+		return h.start >= lo+len(s.text[lo:s.qs[i].start])-len(before)+at[0] && h.end <= s.qs[i].start
+	})
+}

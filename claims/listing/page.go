@@ -3,6 +3,7 @@ package listing
 import (
 	"strconv"
 	"strings"
+	"unicode"
 
 	"golang.org/x/net/html"
 	"golang.org/x/net/html/atom"
@@ -12,7 +13,7 @@ import (
 func (p *pageReader) start(z *html.Tokenizer, raw string, selfClosing bool) {
 	name, more := z.TagName()
 	tag := atom.Lookup(name)
-	var alt, id, classes string
+	var alt, id, classes, role, named, content string
 	e := element{tag: tag, hides: hiddenByDefault[tag], pre: tag == atom.Pre,
 		strikes: tag == atom.Del || tag == atom.S || tag == atom.Strike}
 	isInputImage := false
@@ -23,11 +24,17 @@ func (p *pageReader) start(z *html.Tokenizer, raw string, selfClosing bool) {
 		val := string(v)
 		switch string(k) {
 		case "hidden":
-			e.hides = e.hides || !strings.EqualFold(val, "until-found")
+			e.folds = e.folds || !strings.EqualFold(val, "until-found")
 		case "aria-hidden":
-			e.hides = e.hides || strings.EqualFold(strings.TrimSpace(val), "true")
+			e.folds = e.folds || strings.EqualFold(strings.TrimSpace(val), "true")
+		case "role":
+			role = val
+		case "name", "property", "itemprop":
+			named = val
+		case "content":
+			content = val
 		case "style":
-			e.hides = e.hides || styleHides(val)
+			e.folds = e.folds || styleHides(val)
 			if strings.Contains(strings.ToLower(val), "line-through") {
 				e.strikes = true
 			}
@@ -37,6 +44,7 @@ func (p *pageReader) start(z *html.Tokenizer, raw string, selfClosing bool) {
 			p.span[1] = spanOf(val)
 		case "type":
 			isInputImage = strings.EqualFold(val, "image")
+			e.data = strings.EqualFold(strings.TrimSpace(val), "application/ld+json")
 		case "alt":
 			alt = val
 		case "id":
@@ -45,8 +53,14 @@ func (p *pageReader) start(z *html.Tokenizer, raw string, selfClosing bool) {
 			classes = val
 		}
 	}
-	e.hides = e.hides || p.sheets.hides(string(name), id, classes)
+	e.folds = (e.folds || p.sheets.hides(string(name), id, classes)) && !isPanel(role, id+" "+classes)
+	if e.folds && !block[tag] {
+		e.hides, e.folds = true, false // an icon's words; a cell that is not shown is none of its table
+	}
 	p.implied(tag)
+	if tag == atom.Meta && (named == "description" || named == "og:description") && len(p.data.described) < 4 {
+		p.data.described = append(p.data.described, piece{text: content, line: p.line, col: p.col})
+	}
 	if void[tag] {
 		if !e.hides && p.hidden == 0 {
 			p.void(tag, alt, raw, isInputImage)
@@ -62,9 +76,17 @@ func (p *pageReader) start(z *html.Tokenizer, raw string, selfClosing bool) {
 		return
 	}
 	e.of, e.start, e.heads = partOf(tag, id+" "+classes), p.body.Len(), len(p.t.heads)
+	p.parted(tag)
+	if e.folds {
+		p.newline()
+		e.start = p.body.Len()
+	}
 	p.open = append(p.open, e)
 	if e.hides {
 		p.hidden++
+	}
+	if e.folds {
+		p.folded++
 	}
 	if e.strikes {
 		p.struck++
@@ -114,6 +136,37 @@ func (p *pageReader) altText(alt, raw string) {
 	for _, r := range alt {
 		p.char(r, p.line, p.col, true)
 	}
+}
+
+// parted writes what a style sheet shows as space between a label and its value: the second of two inline elements that are
+// all that a row holds begins behind a colon, a third begins a row of its own where it follows a value.
+func (p *pageReader) parted(tag atom.Atom) {
+	n := len(p.open)
+	if n == 0 || p.cell() != nil || p.hidden > 0 || block[tag] || !rowTag[p.open[n-1].tag] || p.open[n-1].direct || p.open[n-1].kids == 0 {
+		return
+	}
+	row := &p.open[n-1]
+	body := p.body.String()
+	last := body[max(row.start, strings.LastIndexByte(body, '\n')+1):]
+	switch label := strings.TrimSpace(last); {
+	case p.fresh || label == "" || len(label) > maxLabel:
+	case row.kids%2 == 1 && !hasDigit(bracketed().ReplaceAllString(label, "")) && strings.ContainsFunc(label, unicode.IsLetter) && !strings.ContainsRune(":.,;!?-–", lastRune(label)):
+		p.gap = false
+		p.sep(": ")
+	case row.kids%2 == 0 && strings.Contains(label, ": ") && p.gap:
+		p.newline()
+	}
+}
+
+// rowTag lists the elements that may be a row of a label and its value.
+var rowTag = map[atom.Atom]bool{atom.Div: true, atom.Li: true, atom.Section: true, atom.A: true, atom.Button: true, atom.P: true}
+
+// panel matches the names of the parts of a page that a reader opens by a click: tabs, folds.
+var panel = lazily(`(?i)(?:^|[\s_-])(?:tabs?|tab-?pane|tab-?panel|panels?|pane|accordion\w*|collaps\w*|fold|expand\w*|details?|more|toggle\w*|specs?|specifications?)(?:$|[\s_-])`)
+
+// isPanel reports whether an element that is not shown at first is a tab or a fold of the offer.
+func isPanel(role, names string) bool {
+	return strings.EqualFold(role, "tabpanel") || panel().MatchString(names)
 }
 
 // styleHides reports whether an inline style takes an element off the page.
@@ -201,7 +254,18 @@ func (p *pageReader) pop() {
 	if p.hidden == 0 {
 		p.closed(e.tag)
 	}
+	if e.folds {
+		p.newline()
+		p.folded--
+	}
 	p.set(e)
+	if n := len(p.open); n > 0 && p.hidden == 0 {
+		if block[e.tag] {
+			p.open[n-1].direct = true // it is no row of a label and its value
+		} else if p.body.Len() > e.start {
+			p.open[n-1].kids++
+		}
+	}
 	if e.hides {
 		p.hidden--
 	}

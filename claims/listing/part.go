@@ -62,7 +62,7 @@ func (p *pageReader) set(e element) {
 	end := p.body.Len()
 	switch e.tag {
 	case atom.H1, atom.H2, atom.H3, atom.H4, atom.H5, atom.H6:
-		if title := strings.Join(strings.Fields(p.body.String()[e.start:end]), " "); e.tag == atom.H1 && p.t.Title == "" && len(title) <= maxHeading {
+		if title := strings.Join(strings.Fields(p.body.String()[e.start:end]), " "); e.tag == atom.H1 && p.folded == 0 && p.t.Title == "" && len(title) <= maxHeading {
 			p.t.Title = title
 		}
 		if len(p.t.heads) < maxParts {
@@ -74,6 +74,9 @@ func (p *pageReader) set(e element) {
 		if p.t.heads[i].until == 0 && block[e.tag] {
 			p.t.heads[i].until = end
 		}
+	}
+	if e.folds && e.of == "" {
+		e.of = ofHidden
 	}
 	if e.of != "" && end > e.start && len(p.t.parts) < maxParts {
 		p.t.parts = append(p.t.parts, Aside{Of: e.of, start: e.start, end: end})

@@ -1,10 +1,12 @@
 package listing
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
+	"weighhouse/claims"
 	"weighhouse/measure/unit"
 )
 
@@ -41,7 +43,7 @@ func scanQuantities(s sentence) []quantity {
 			i = s.spelled(i, &out)
 			continue
 		}
-		if !mayStart(s.text, i) {
+		if !mayStart(s.text, i) && !s.behindTopic(i) {
 			i = skipCode(s.text, i)
 			continue
 		}
@@ -74,6 +76,11 @@ func scanQuantities(s sentence) []quantity {
 		out = append(out, s.labelUnits(bare)...)
 	}
 	return pairUnits(s, out)
+}
+
+// behindTopic reports whether a word that says what a number is ends where the number begins: "CADR380m³/h".
+func (s sentence) behindTopic(i int) bool {
+	return slices.ContainsFunc(s.hits["topic"], func(h hit) bool { return h.end == i && h.row.Value == string(claims.DeliveryRate) })
 }
 
 // otherUnit matches a unit behind a number that no claim has: volts, hertz, amperes.

@@ -120,8 +120,12 @@ func Read(name string, r io.Reader) (*Text, error) {
 	if err != nil {
 		return nil, err
 	}
-	if strings.TrimSpace(t.Body) == "" {
-		return fail(0, 0, "check that the file was saved whole", "the file holds no visible text (%d bytes)", len(raw))
+	if t.shown() == 0 {
+		hint := "check that the file was saved whole"
+		if t.HTML {
+			hint = "a page that a script builds holds no words when saved: select all of it in the browser, copy, paste into a .txt file"
+		}
+		return fail(0, 0, hint, "the file holds no visible text (%d bytes)", len(raw))
 	}
 	t.Lang, t.unread = language(t.Body)
 	t.offer = t.Body
@@ -129,6 +133,17 @@ func Read(name string, r io.Reader) (*Text, error) {
 	t.findNotes()
 	t.apartFromOffer()
 	return t, nil
+}
+
+// shown is how many bytes of the body a page shows, white space apart.
+func (t *Text) shown() int {
+	n := len(strings.Join(strings.Fields(t.Body), ""))
+	for _, p := range t.parts {
+		if p.Of == ofHidden {
+			n -= len(strings.Join(strings.Fields(t.Body[p.start:p.end]), ""))
+		}
+	}
+	return max(n, 0)
 }
 
 // maxTitle is how many lines may stand over a leaflet's columns.

@@ -105,7 +105,7 @@ func TestHTMLText(t *testing.T) {
 		{"table for layout", "<table><tr><td><p>Title<td><table><tr><td>Noise<td>50 dB</table></table>", "Title\nNoise: 50 dB\n"},
 		{"description list", "<dl><dt>Noise<dd>50 dB<dt>Power<dd>45 W</dl>", "Noise: 50 dB\nPower: 45 W\n"},
 		{"style sheet", `<style>/* .v{display:none} */ .x,p#q{display : none;color:red} @media print{.y{display:none}} .z{display:none} .z{display:block} b .w{display:none}</style>` +
-			`<p class="n x">a</p><p id=q>b</p><p class=y>c</p><p class=z>d</p><p class=w>e</p><p class=v>f</p>`, "c\nd\ne\nf\n"},
+			`<p class="n x">a</p><p id=q>b</p><p class=y>c</p><p class=z>d</p><p class=w>e</p><p class=v>f</p>`, "a\nb\nc\nd\ne\nf\n"},
 		{"hidden row", `<table><tr><td>Noise<td>50 dB<tr style="display:none"><td>Power<td>45 W</table>`, "Noise: 50 dB\n"},
 		{"unclosed", "<div><b>a<div>b", "a\nb\n"},
 		{"stray end tags", "</p></div>a</td></table>b", "ab\n"},
@@ -114,6 +114,9 @@ func TestHTMLText(t *testing.T) {
 			x, err := Read("a.html", strings.NewReader("<html>"+c.in))
 			if err != nil {
 				t.Fatal(err)
+			}
+			if c.name == "style sheet" && strings.Join(strings.Fields(x.offer), " ") != "c d e f" {
+				t.Errorf("offer %q: what the page hides is none of it", x.offer)
 			}
 			if x.Body != c.want {
 				t.Errorf("body %q, want %q", x.Body, c.want)

@@ -233,7 +233,7 @@ func (l *lexicon) find(f folded, kind string) []hit {
 			}
 			a, b := from+i, from+i+len(s.text)
 			from = b
-			if !s.openLeft && a > 0 && wordLike(lastRune(f.text[:a])) || !s.openRight && b < len(f.text) && wordLike(firstRune(f.text[b:])) {
+			if !s.openLeft && a > 0 && wordLike(lastRune(f.text[:a])) || !s.openRight && b < len(f.text) && wordLike(firstRune(f.text[b:])) && !(s.text == "cadr" && isDigit(f.text[b])) {
 				from = a + 1
 				continue
 			}
