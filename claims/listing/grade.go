@@ -98,7 +98,7 @@ func (r *reader) sameFilter(s *sentence, a, b int) bool {
 	}
 	d := &r.e.Claims[n-1]
 	start := s.start + s.folded.back[a]
-	if d.Claim.Attribute != claims.FilterGrade || d.Value != "hepa" || d.figures[0].end > start || start-d.figures[0].end > maxPart ||
+	if d.Claim.Attribute != claims.FilterGrade || d.Value != "hepa" || d.figures[0].start < s.start || d.figures[0].end > start || start-d.figures[0].end > maxPart ||
 		strings.ContainsAny(r.t.offer[d.figures[0].end:start], ".,;:()") {
 		return false
 	}
