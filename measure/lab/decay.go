@@ -19,7 +19,7 @@ func (r *reader) decay() {
 		r.decayRow(row)
 		r.planned[sheet.FoldName(row.Run.Value)] = true
 		kept = append(kept, row)
-		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: orTime(row.Time.Value), Value: row.Value.Value, Place: row.Log.Place, SkipText: r.skip})
+		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: row.Time.Value, Value: row.Value.Value, Place: row.Log.Place, SkipText: r.skip})
 	}
 	if len(kept) == 0 {
 		return
@@ -65,14 +65,6 @@ func (r *reader) decay() {
 // options are what all decay runs of the case share.
 func (r *reader) options() measure.DecayOptions {
 	return measure.DecayOptions{Volume: r.out.Room.Volume, VolumeU: r.out.Room.U, Method: r.out.Field("method"), MethodU: r.allowance()}
-}
-
-// orTime is the time column's usual name where the table leaves it blank.
-func orTime(s string) string {
-	if s == "" {
-		return "time"
-	}
-	return s
 }
 
 // decayRow checks the fixed words of a row.

@@ -42,7 +42,7 @@ func (r *reader) sound() {
 			continue
 		}
 		kept = append(kept, row)
-		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: orTime(row.Time.Value), Value: row.Value.Value, Place: at(row.Log.Place, row.At.Place), SkipText: r.skip})
+		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: row.Time.Value, Value: row.Value.Value, Place: at(row.Log.Place, row.At.Place), SkipText: r.skip})
 	}
 	logs := r.series(asks)
 	r.sameLogs(usesOf(logs, asks, func(i int) string { return kept[i].Setting.Value }))
@@ -124,7 +124,7 @@ func (r *reader) power() {
 			r.ps.Add(row.Watts.Place, "", "found %q; a power is not negative", row.Watts.Text)
 		}
 		kept = append(kept, row)
-		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: orTime(row.Time.Value), Value: row.Value.Value, Place: at(row.Log.Place, row.At.Place), SkipText: r.skip})
+		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: row.Time.Value, Value: row.Value.Value, Place: at(row.Log.Place, row.At.Place), SkipText: r.skip})
 	}
 	logs := r.series(asks)
 	r.sameLogs(usesOf(logs, asks, func(i int) string { return kept[i].Setting.Value }))

@@ -49,10 +49,12 @@ func decodeText(data []byte) (text []byte, line int, why string) {
 	return text, 0, ""
 }
 
+const nulReason = "found a NUL byte: this is no CSV text, or UTF-16 without a byte order mark"
+
 // badBytes finds the first byte that no UTF-8 text holds.
 func badBytes(b []byte) (line int, why string) {
 	if i := bytes.IndexByte(b, 0); i >= 0 {
-		return 1 + bytes.Count(b[:i], []byte("\n")), "found a NUL byte: this is no CSV text, or UTF-16 without a byte order mark"
+		return 1 + bytes.Count(b[:i], []byte("\n")), nulReason
 	}
 	if utf8.Valid(b) {
 		return 0, ""

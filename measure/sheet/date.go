@@ -6,9 +6,10 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 )
 
-// dateOrder is the order of day and month in dates with slashes, as the whole column shows it.
+// dateOrder is the order of day, month and year in dates whose form does not tell it, as the whole column shows it.
 type dateOrder byte
 
 const (
@@ -16,9 +17,20 @@ const (
 	dayFirst
 	monthFirst
 	mixedOrder // both orders stand in one column
+	yearFirst  // of two digits
 )
 
-const acceptedDate = `YYYY-MM-DD, YYYY/MM/DD, DD.MM.YYYY, DD-MM-YYYY, or DD/MM/YYYY or MM/DD/YYYY where the column shows the order`
+const acceptedDate = `YYYY-MM-DD, YYYY/MM/DD, DD.MM.YYYY, DD-MM-YYYY, DD-Mon-YYYY, or DD/MM/YYYY or MM/DD/YYYY where the column shows the order`
+
+// name is the order as a header's bracket says it.
+func (o dateOrder) name(sep byte, short bool) string {
+	y := "YYYY"
+	if short {
+		y = "YY"
+	}
+	parts := map[dateOrder][]string{dayFirst: {"DD", "MM", y}, monthFirst: {"MM", "DD", y}, yearFirst: {y, "MM", "DD"}}[o]
+	return strings.Join(parts, string(sep))
+}
 
 // ymd is a calendar date.
 type ymd struct{ year, month, day int }
@@ -102,14 +114,36 @@ func (o dateOrder) seeParts(first, second int) dateOrder {
 	return n
 }
 
-// headerOrder reads the order from a header's unit such as "DD/MM/YYYY".
+// headerOrder reads the order from a header's unit such as "DD/MM/YYYY", "MM.DD.YY", "yyyy-MM-dd" or "TT.MM.JJJJ".
 func headerOrder(unit string) dateOrder {
-	u := strings.ToLower(strings.ReplaceAll(unit, " ", ""))
+	low := strings.ToLower(unit)
+	if strings.Contains(low, "j") {
+		low = strings.NewReplacer("t", "d", "j", map[bool]string{true: "d", false: "y"}[strings.Contains(low, "a")], "a", "y").Replace(low)
+	}
+	letters := ""
+	for _, r := range low {
+		switch {
+		case r == 'd' || r == 'm' || r == 'y':
+			if letters == "" || letters[len(letters)-1] != byte(r) {
+				letters += string(r)
+			}
+		case r == 'h' || r == 't':
+			return orderOf(letters)
+		case unicode.IsLetter(r) && r != ' ':
+			return unknownOrder
+		}
+	}
+	return orderOf(letters)
+}
+
+func orderOf(letters string) dateOrder {
 	switch {
-	case strings.HasPrefix(u, "dd/mm/yyyy"), strings.HasPrefix(u, "d/m/yyyy"):
+	case strings.HasPrefix(letters, "dmy"):
 		return dayFirst
-	case strings.HasPrefix(u, "mm/dd/yyyy"), strings.HasPrefix(u, "m/d/yyyy"):
+	case strings.HasPrefix(letters, "mdy"):
 		return monthFirst
+	case strings.HasPrefix(letters, "ymd"):
+		return yearFirst
 	}
 	return unknownOrder
 }
@@ -124,11 +158,15 @@ func readDate(s string, order dateOrder) (d ymd, rest string, err error) {
 	x, _ := strconv.Atoi(a)
 	y, _ := strconv.Atoi(b)
 	z, _ := strconv.Atoi(c)
+	parts := [3]int{x, y, z}
 	switch {
 	case len(a) == 4 && len(b) <= 2 && len(c) <= 2:
 		d = ymd{x, y, z}
 	case len(a) <= 2 && len(b) <= 2 && len(c) == 4 && sep != '/':
-		d = ymd{z, y, x}
+		if order != monthFirst {
+			order = dayFirst
+		}
+		d = arrange(parts, order)
 	case len(a) <= 2 && len(b) <= 2 && len(c) == 4:
 		if x > 12 && order == unknownOrder {
 			order = dayFirst
@@ -145,6 +183,8 @@ func readDate(s string, order dateOrder) (d ymd, rest string, err error) {
 		default:
 			return ymd{}, "", fmt.Errorf("found %s, and nothing in the column tells day from month; write YYYY-MM-DD, or name the order in the header: [DD/MM/YYYY] or [MM/DD/YYYY]", quote(s))
 		}
+	case len(a) <= 2 && len(b) <= 2 && len(c) == 2 && (order == dayFirst || order == monthFirst || order == yearFirst && len(a) == 2):
+		d = arrange(parts, order)
 	default:
 		return ymd{}, "", bad
 	}
@@ -154,11 +194,29 @@ func readDate(s string, order dateOrder) (d ymd, rest string, err error) {
 	return d, rest, nil
 }
 
+// arrange makes a date of three numbers in an order; a year below 100 is one of this century.
+func arrange(n [3]int, order dateOrder) ymd {
+	d := ymd{n[2], n[1], n[0]}
+	switch order {
+	case monthFirst:
+		d = ymd{n[2], n[0], n[1]}
+	case yearFirst:
+		d = ymd{n[0], n[1], n[2]}
+	}
+	if d.year < 100 {
+		d.year += 2000
+	}
+	return d
+}
+
 // parseDate reads a whole cell as a date, with or without a time of day behind it.
 func parseDate(text string, order dateOrder) (iso string, err error) {
 	s := clean(text)
 	if s == "" {
 		return "", fmt.Errorf("found nothing, accepted is a date: %s", acceptedDate)
+	}
+	if t, ok := spelled(s); ok {
+		s = t
 	}
 	d, rest, err := readDate(s, order)
 	if err != nil {

@@ -85,7 +85,7 @@ var limitTests = map[string]struct {
 	"MaxReadings": {func(t *testing.T) *Folder {
 		return open(t, map[string]string{"a.csv": "time [s],v\n0,1\n60,1\n"})
 	}, func(f *Folder) error { // all but the last of 40 million readings are taken already
-		task := &logTask{name: "a.csv", file: "a.csv", place: Place{Book: "a.csv"}, asks: []*ask{{time: "time", value: "v"}}}
+		task := &logTask{name: "a.csv", file: "a.csv", place: Place{Book: "a.csv"}, asks: []*ask{{time: "time", value: "v", want: newWish("v", true)}}}
 		f.run(task, &counter{n: 1})
 		return task.ps.Err()
 	}, "readings of all logs together: 40 000 001 found, at most 40 000 000 accepted"},

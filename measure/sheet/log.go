@@ -13,14 +13,11 @@ import (
 // LogRequest asks for one column of readings of one log.
 type LogRequest struct {
 	Path     string // a file in the case, or the name of a sheet or CSV file of the lab book
-	Time     string // name of the time column, or of a date and a clock column: "date + time"; blank: "time"
-	Value    string // name of the value column
+	Time     string // the time column, or several that are joined: "date + time"; with its unit or form in brackets where the header has none: "time [s]"; blank: the one that can be it
+	Value    string // the value column by name or place, and rows of a long table: "watts where plug = cleaner"
 	Place    Place  // of the row that asks
 	SkipText bool   // leave out rows of text in the middle and count them; otherwise they are problems
 }
-
-// maxTextProblems is how many rows of text are named before the rest is counted.
-const maxTextProblems = 5
 
 // logTask is one file or sheet with all that is asked of it.
 type logTask struct {
@@ -31,25 +28,43 @@ type logTask struct {
 	place Place
 	asks  []*ask
 	guess bool // columns that are not named are guessed
+	bare  bool // it belongs to no case
 	ps    Problems
 }
 
 // ask is one time and one value column of a log, asked for by one request or several.
 type ask struct {
 	time, value string
+	want        wish // of value
 	skip        bool
 	place       Place // of the first request
 	clock       *clock
 	col         int
+	where       []whereColumn
 	header      Column
+	rule        numberRule
 	series      *Series
-	bad         int // rows of text beyond those named
-	named       int
-	blind       int    // rows before the kind of time is known whose time cannot be read
-	thousands   string // a text that a comma made a thousand
-	decimal     string // a text in which a comma was the decimal sign
-	reserved    int    // readings taken from what may be kept
+	rows        int      // that are chosen
+	bad         int      // rows of text
+	named       []badRow // the first of them
+	late        []badRow // rows without a time since the last reading
+	heads       int      // rows without a time before the first reading
+	blind       int      // rows before the kind of time is known whose time cannot be read
+	reserved    int      // readings taken from what may be kept
 	failed      bool
+	cellUnit    string // the unit that stands behind the numbers
+
+	keys  []*keyColumn // columns that may tell series apart
+	steps [3]int       // rows whose time is later than that of the row before, the same, earlier
+	lastT float64
+	lastX float64
+	hasX  bool
+
+	tally     commaTally
+	points    int    // readings with a point and no comma
+	neighbour string // a number with a decimal point in another column
+	commaNote string
+	commaSaid bool // the cell says what the comma is
 }
 
 // Logs reads logs: one Series a request, in the order of the requests, nil where it failed. Each file is read once for
@@ -105,16 +120,14 @@ func (f *Folder) plan(lab *Book, reqs []LogRequest, ps *Problems) (tasks []*logT
 			byName[t.name] = t
 			tasks = append(tasks, t)
 		}
-		if clean(r.Time) == "" {
-			r.Time = "time"
-		}
+		r.Time = clean(r.Time)
 		for _, a := range t.asks {
 			if FoldName(a.time) == FoldName(r.Time) && FoldName(a.value) == FoldName(r.Value) && a.skip == r.SkipText {
 				of[i] = a
 			}
 		}
 		if of[i] == nil {
-			of[i] = &ask{time: r.Time, value: r.Value, skip: r.SkipText, place: r.Place}
+			of[i] = &ask{time: r.Time, value: clean(r.Value), want: newWish(r.Value, true), skip: r.SkipText, place: r.Place}
 			t.asks = append(t.asks, of[i])
 		}
 	}

@@ -27,6 +27,7 @@ type chunk struct {
 	data []byte
 	err  error // after data; io.EOF at the end
 	line int   // of the error, counted from the first line of this chunk; 0 for none
+	foul bool  // some line of data is no sound UTF-8, or holds a NUL byte
 }
 
 // readChunks begins to read a log of about size bytes.
@@ -117,7 +118,9 @@ func (c *chunks) fill(r io.Reader) {
 			carry = nil
 		}
 		k := chunk{data: data, err: err}
-		if line, why := badBytes(data); why != "" {
+		if line, why := badBytes(data); why != "" && !wide {
+			k.foul = true
+		} else if why != "" {
 			k = chunk{data: cutLines(data, line), err: errors.New(why), line: line}
 		} else if wide && bytes.Contains(data, []byte("\uFFFD")) {
 			line := 1 + bytes.Count(data[:bytes.Index(data, []byte("\uFFFD"))], []byte("\n"))
@@ -166,6 +169,7 @@ type chunkReader struct {
 	end    error
 	lines  int // line feeds handed on
 	failed *chunk
+	foul   *bool
 }
 
 func (r *chunkReader) Read(b []byte) (int, error) {
@@ -175,6 +179,7 @@ func (r *chunkReader) Read(b []byte) (int, error) {
 		}
 		k := r.c.next(r.last)
 		r.rest, r.last, r.end = k.data, k.data, k.err
+		*r.foul = *r.foul || k.foul
 		if k.err != nil && k.err != io.EOF {
 			k.line += r.lines
 			r.failed = &k

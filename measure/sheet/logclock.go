@@ -52,6 +52,7 @@ const (
 	unitMode               // numbers in a unit
 	unixMode               // Unix time
 	serialNumber           // spreadsheet dates as plain numbers
+	minutesMode            // M:SS since the start
 )
 
 // slashStride keeps dates whose order is not known yet apart in T: index × stride + seconds of the day + slashBias.
@@ -63,30 +64,37 @@ const (
 // clock reads the time column of a log, or the date and the clock column, row by row. What kind of time it is shows in
 // the first row. Times are given in seconds from an origin that finish tells.
 type clock struct {
-	cols   [2]int // positions of the columns; cols[1] is -1 where there is one
+	cols   []int    // positions of the columns: one, or several that are joined
+	roles  []string // of each, where they are more than a date and a clock: year, month, day, hour, minute, second, "" for what stands as it is
 	header string
 	unit   string // the unit in the header of the (last) column
 	rule   numberRule
 
-	mode    clockMode
-	scale   float64
-	zoned   bool
-	utc     bool // the header says UTC
-	offset  int  // of the first row
-	origin  int64
-	day     float64 // clockOnly: days passed since the first row
-	prev    float64
-	days    int  // how often the clock passed midnight
-	guessed bool // elapsedMode because the first time is 00:00:00: it can be a clock at midnight
-	order   dateOrder
-	slash   []([3]int)
-	slashes map[[3]int]int
+	mode       clockMode
+	scale      float64
+	zoned      bool
+	utc        bool // the header says UTC
+	offset     int  // of the first row
+	origin     int64
+	day        float64 // clockOnly: days passed since the first row
+	prev       float64
+	days       int     // how often the clock passed midnight
+	guessed    bool    // elapsedMode because the first time is 00:00:00: it can be a clock at midnight
+	hours      int     // minutesMode: how often the minutes began anew
+	whole      bool    // minutesMode: all cells of a sheet so far are whole minutes, typed as hours and minutes
+	firstClock float64 // of a sheet's cells
+	short      bool    // clocks of a sheet that are whole minutes all, from the first hours of a day
+	order      dateOrder
+	slash      []([3]int) // the dates whose order the column has to tell, in order of appearance
+	slashes    map[[3]int]int
+	form       dateForm
 
 	lastDate []byte // the date of the row before, as written
 	lastDays int64
 	lastZone []byte
 	lastOff  int
-	row      int // the row that t belongs to
+	never    error // why no time of the column can be read
+	row      int   // the row that t belongs to
 	t        float64
 	blank    bool
 	err      error
@@ -104,12 +112,16 @@ func (c *clock) read(row int, fields []logField) (t float64, blank bool, err err
 
 func (c *clock) readRow(fields []logField) (float64, bool, error) {
 	f := &fields[c.cols[0]]
-	if c.cols[1] >= 0 {
-		g := &fields[c.cols[1]]
-		if f.bad != nil || g.bad != nil || f.blank() && g.blank() {
-			f = pick(f, g)
-		} else {
-			joined, err := c.join(f, g)
+	if len(c.cols) > 1 {
+		blank := true
+		for _, i := range c.cols {
+			if fields[i].bad != nil {
+				return 0, false, fields[i].bad
+			}
+			blank = blank && fields[i].blank()
+		}
+		if !blank {
+			joined, err := c.join(fields)
 			if err != nil {
 				return 0, false, err
 			}
@@ -126,45 +138,14 @@ func (c *clock) readRow(fields []logField) (float64, bool, error) {
 	return t, false, err
 }
 
-func pick(f, g *logField) *logField {
-	if f.bad != nil {
-		return f
-	}
-	return g
-}
-
-// join makes one time of a date and a clock.
-func (c *clock) join(date, tod *logField) (*logField, error) {
-	if date.kind == fieldStamp && tod.kind == fieldClock {
-		return &logField{kind: fieldStamp, num: 86400*math.Floor(date.num/86400) + tod.num}, nil
-	}
-	c.joined = c.joined[:0]
-	for i, f := range []*logField{date, tod} {
-		if f.blank() {
-			return nil, fmt.Errorf("found %s without %s, accepted is both", [2]string{"a clock", "a date"}[i], [2]string{"a date", "a clock"}[i])
-		}
-		if i == 1 {
-			c.joined = append(c.joined, ' ')
-		}
-		switch f.kind {
-		case fieldText:
-			c.joined = append(c.joined, bytes.TrimSpace(f.text)...)
-		case fieldStamp:
-			c.joined = append(c.joined, clockText(f.num, i == 0, i == 1)...)
-		case fieldClock:
-			c.joined = append(c.joined, clockText(f.num, false, true)...)
-		default:
-			return nil, fmt.Errorf("found the number %s in the %s column", general(f.num), [2]string{"date", "clock"}[i])
-		}
-	}
-	return &logField{text: c.joined}, nil
-}
-
 func (c *clock) parse(f *logField) (float64, error) {
 	if c.mode == undecided {
 		if err := c.decide(f); err != nil {
 			return 0, err
 		}
+	}
+	if c.mode == minutesMode {
+		return c.minutes(f)
 	}
 	switch f.kind {
 	case fieldStamp:
@@ -173,6 +154,7 @@ func (c *clock) parse(f *logField) (float64, error) {
 		}
 		return f.num - float64(c.origin), nil
 	case fieldClock:
+		c.short = c.short && math.Mod(f.num, 60) == 0
 		if c.mode == elapsedMode && !c.guessed {
 			return f.num, nil
 		}
@@ -217,18 +199,19 @@ func (c *clock) parse(f *logField) (float64, error) {
 	}
 	switch c.mode {
 	case unixMode:
-		if v*c.scale < 1e8 || v*c.scale >= 1e11 {
+		if v*c.scale < 1e8 || v*c.scale >= unixEnd {
 			return 0, fmt.Errorf("found %s in a column of Unix times", general(v))
 		}
 		if c.scale == 1 {
 			return v - float64(c.origin), nil
 		}
-		return (v - float64(c.origin)*1000) / 1000, nil
+		per := math.Round(1 / c.scale)
+		return (v - float64(c.origin)*per) / per, nil
 	case serialNumber:
 		return serialSeconds(v, false) - float64(c.origin), nil
 	}
 	if c.scale < 1 {
-		return v / 1000, nil // milliseconds: exact where the division is
+		return v / math.Round(1/c.scale), nil // exact where the division is
 	}
 	return v * c.scale, nil
 }
@@ -252,7 +235,7 @@ func (c *clock) describe() string {
 		return "dates and times without a zone"
 	case clockOnly:
 		return "times of day"
-	case elapsedMode:
+	case elapsedMode, minutesMode:
 		return "elapsed times"
 	case unixMode:
 		return "Unix times"
@@ -277,7 +260,7 @@ func (c *clock) kind() TimeKind {
 	switch {
 	case c.mode == unixMode, c.zoned:
 		return Absolute
-	case c.mode == elapsedMode, c.mode == unitMode:
+	case c.mode == elapsedMode, c.mode == unitMode, c.mode == minutesMode:
 		return Elapsed
 	}
 	return Wall

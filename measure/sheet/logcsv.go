@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"sort"
 	"strings"
 )
 
@@ -48,28 +47,43 @@ func (s *logScan) failAt(line int, hint, format string, args ...any) {
 
 type csvLog struct {
 	*logScan
-	chunks  *chunks
-	comma   byte
-	line    int // lines read
-	fields  []logField
-	pending []byte // a header that goes on in the next line
-	arena   []byte // the fields of a record with quotes
-
-	beforeText string // the line before, where columns are guessed
+	chunks *chunks
+	comma  byte // ' ' for runs of blanks
+	line   int  // lines read
+	fields []logField
+	arena  []byte // the fields of a record with quotes
+	foul   bool   // the chunk at hand holds bytes that are no UTF-8
 }
 
+// maxHead is how many bytes are kept of the head of a log, in which its header is looked for.
+const maxHead = 4 << 20
+
 func (l *csvLog) scan() {
-	var k chunk
-	for {
+	k := l.chunks.next(nil)
+	head, foul := append([]byte(nil), k.data...), k.foul
+	for lines := bytes.Count(head, []byte("\n")); k.err == nil && lines < MaxPreamble+64 && len(head) < maxHead; {
 		k = l.chunks.next(k.data)
-		data := k.data
+		head, foul = append(head, k.data...), foul || k.foul
+		lines += bytes.Count(k.data, []byte("\n"))
+	}
+	data, ok := l.begin(head, foul)
+	if !ok {
+		if k.err != nil && k.err != io.EOF && !l.damaged {
+			l.failChunk(k)
+		}
+		l.drain(k)
+		return
+	}
+	l.foul = foul
+	k.data = nil
+	for {
 		for len(data) > 0 && !l.stopped {
 			line := data
 			i := bytes.IndexByte(data, '\n')
 			if i >= 0 {
 				line = data[:i]
 			}
-			if l.header != nil && bytes.IndexByte(line, '"') >= 0 {
+			if bytes.IndexByte(line, '"') >= 0 && l.comma != ' ' {
 				l.quoted(data, k)
 				return
 			}
@@ -79,28 +93,35 @@ func (l *csvLog) scan() {
 			} else {
 				data = nil
 			}
-			if l.header == nil {
-				if l.preamble(line) && len(data) > 0 {
-					l.reserveRows(data)
-				}
-				continue
-			}
 			l.plain(line)
 		}
 		switch {
 		case k.err == io.EOF:
 			return
 		case k.err != nil:
-			at := 0
-			if k.line > 0 {
-				at = l.line + 1
-				if l.stopped {
-					at = 0
-				}
-			}
-			l.failAt(at, hintFor(k), "%v", reason(k.err))
+			l.failChunk(k)
 			return
 		}
+		k = l.chunks.next(k.data)
+		data, l.foul = k.data, k.foul
+	}
+}
+
+func (l *csvLog) failChunk(k chunk) {
+	at := 0
+	if k.line > 0 && !l.stopped {
+		at = l.line + 1
+	}
+	l.failAt(at, hintFor(k), "%v", reason(k.err))
+}
+
+// drain reads on to the end, for the hash.
+func (l *csvLog) drain(k chunk) {
+	for k.err == nil {
+		k = l.chunks.next(k.data)
+	}
+	if k.err != io.EOF && !l.damaged {
+		l.failChunk(k)
 	}
 }
 
@@ -119,64 +140,23 @@ func (l *csvLog) reserveRows(data []byte) {
 	}
 }
 
-// preamble takes a line before the header; true when it was the header.
-func (l *csvLog) preamble(line []byte) bool {
-	if l.line > MaxPreamble {
-		l.headless()
-		l.stop()
-		return false
-	}
-	if bytes.Count(line, []byte(`"`))%2 == 1 || l.pending != nil {
-		l.pending = append(append(l.pending, line...), '\n')
-		if bytes.Count(l.pending, []byte(`"`))%2 == 1 && len(l.pending) < MaxRowBytes {
-			return false
-		}
-		line, l.pending = bytes.TrimSuffix(l.pending, []byte("\n")), nil
-	}
-	text := strings.TrimSuffix(string(line), "\r")
-	if clean(text) == "" || text[0] == '#' {
-		return false
-	}
-	n := countOutside(text)
-	order := []int{0, 1, 2}
-	sort.SliceStable(order, func(i, j int) bool { return n[order[i]] > n[order[j]] })
-	for _, k := range order {
-		if n[k] == 0 {
-			continue
-		}
-		comma := delimiters[k]
-		fields, ok := splitLine(text, comma)
-		if !ok {
-			continue
-		}
-		l.rule = numberRule{comma: comma == ';', log: true}
-		l.comma = comma
-		if !l.task.guess {
-			if l.headerLine(l.line, fields) {
-				l.fields = make([]logField, len(l.header))
-				return true
-			}
-			continue
-		}
-		if before, ok := splitLine(l.beforeText, comma); ok && l.guess(before, fields) && l.headerLine(l.beforeLine, before) {
-			l.fields = make([]logField, len(l.header))
-			l.record(l.line, fields)
-			return true
-		}
-	}
-	if fields, ok := splitLine(text, delimiters[order[0]]); ok && l.task.guess && len(fields) > len(l.likely) {
-		l.likely, l.at = fields, l.line
-	}
-	l.beforeText, l.beforeLine = text, l.line
-	return false
-}
-
 // plain takes a line of data that holds no quotes.
 func (l *csvLog) plain(line []byte) {
 	if n := len(line); n > 0 && line[n-1] == '\r' {
 		line = line[:n-1]
 	}
 	if len(line) == 0 || line[0] == '#' {
+		return
+	}
+	if l.comma == ' ' {
+		rec := strings.Fields(string(line))
+		if len(rec) > 0 {
+			l.record(l.line, rec)
+		}
+		return
+	}
+	if l.foul && bytes.IndexByte(line, 0) >= 0 {
+		l.damagedLine(l.line)
 		return
 	}
 	n := 0
@@ -213,18 +193,56 @@ func (l *csvLog) onlySeparators(rest []byte) bool {
 	return true
 }
 
-// tooMany meets a row with more fields than the header has: a decimal comma between commas would be read as two fields.
-func (l *csvLog) tooMany(line int, text []byte) {
+// damagedLine meets a line with NUL bytes, as a logger leaves them where its power failed.
+func (l *csvLog) damagedLine(line int) {
 	for _, a := range l.task.asks {
 		if !a.failed {
-			l.text(a, line, -1, fmt.Errorf("found %s, which has more fields than the %d columns of line %d", quote(string(text)), len(l.header), l.at))
+			a.rows++
+			l.text(a, line, -1, errors.New(nulReason))
 		}
 	}
 }
 
+// tooMany meets a row with more fields than the header has: a decimal comma between commas would be read as two fields.
+func (l *csvLog) tooMany(line int, text []byte) {
+	if l.comma == ',' && commasAlone(string(text)) {
+		l.failAt(line, `export the log with ";" between its columns, or with decimal points`, "found %s, which has more fields than the %d columns%s: decimal commas between commas cannot be told apart", quote(string(text)), len(l.header), l.ofLine())
+		return
+	}
+	for _, a := range l.task.asks {
+		if !a.failed {
+			a.rows++
+			l.text(a, line, -1, fmt.Errorf("found %s, which has more fields than the %d columns%s", quote(string(text)), len(l.header), l.ofLine()))
+		}
+	}
+}
+
+func (l *csvLog) ofLine() string {
+	if l.at == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" of line %d", l.at)
+}
+
+// commasAlone reports whether a line holds whole numbers side by side and no decimal point, as decimal commas between commas look.
+func commasAlone(line string) bool {
+	pairs, before := 0, false
+	for _, f := range strings.Split(line, ",") {
+		whole := f != "" && digits(strings.TrimPrefix(f, "-"))
+		if whole && before {
+			pairs++
+		}
+		before = whole
+		if _, err := parseNumber(f, numberRule{}); err == nil && strings.Contains(f, ".") {
+			return false
+		}
+	}
+	return pairs > 0
+}
+
 // quoted reads the rest of the log with encoding/csv, from a line that holds quotes.
 func (l *csvLog) quoted(data []byte, k chunk) {
-	src := &chunkReader{c: l.chunks, rest: data, last: k.data, end: k.err}
+	src := &chunkReader{c: l.chunks, rest: data, last: k.data, end: k.err, foul: &l.foul}
 	if k.err != nil && k.err != io.EOF {
 		k.line = bytes.Count(data, []byte("\n")) + 1
 		src.failed = &k
@@ -272,6 +290,14 @@ func (l *csvLog) record(line int, rec []string) {
 		l.arena = make([]byte, 0, 2*size)
 	}
 	l.arena = l.arena[:0]
+	if l.foul {
+		for _, s := range rec {
+			if strings.IndexByte(s, 0) >= 0 {
+				l.damagedLine(line)
+				return
+			}
+		}
+	}
 	for i, s := range rec {
 		if i >= len(l.fields) {
 			if clean(s) != "" {

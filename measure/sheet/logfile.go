@@ -24,7 +24,7 @@ func LogFile(file, timeCol, valueCol string) (*Series, error) {
 	defer f.Close()
 	f.bare = true
 	base := filepath.Base(file)
-	t := &logTask{name: base, file: base, place: Place{Book: base}, guess: clean(timeCol) == "" || clean(valueCol) == ""}
+	t := &logTask{name: base, file: base, place: Place{Book: base}, bare: true, guess: clean(timeCol) == "" || clean(valueCol) == ""}
 	if strings.EqualFold(filepath.Ext(base), ".xlsx") {
 		w, open, err := f.workbook(base)
 		if err != nil {
@@ -45,7 +45,7 @@ func LogFile(file, timeCol, valueCol string) (*Series, error) {
 		t.place.Sheet = t.sheet.name
 		t.name = t.place.String()
 	}
-	a := &ask{time: clean(timeCol), value: clean(valueCol)}
+	a := &ask{time: clean(timeCol), value: clean(valueCol), want: newWish(valueCol, true)}
 	t.asks = []*ask{a}
 	f.run(t, &counter{n: MaxReadings})
 	if a.failed {
@@ -58,107 +58,4 @@ func LogFile(file, timeCol, valueCol string) (*Series, error) {
 		a.series.Notes = append([]string{fmt.Sprintf("log %s: the time was taken from the column %s, the readings from %s", t.name, quote(a.series.Time), quote(a.series.Value))}, a.series.Notes...)
 	}
 	return a.series, nil
-}
-
-// guess looks at two lines that follow each other: is the first a header, and the second the first row of readings? It
-// then names the columns of the one request.
-func (s *logScan) guess(header, data []string) bool {
-	a := s.task.asks[0]
-	columns := make([]Column, len(header))
-	for i, h := range header {
-		name, unit := splitHeader(h)
-		columns[i] = Column{Name: name, Header: clean(h), Unit: unit}
-		if _, err := parseNumber(h, s.rule); err == nil {
-			return false // numbers are no header
-		}
-	}
-	timeCols := [2]int{-1, -1}
-	if clean(a.time) != "" {
-		var err error
-		if timeCols, err = s.clockColumns(columns, a.time); err != nil {
-			return false
-		}
-	} else if timeCols = guessTime(columns, data, s.rule); timeCols[0] < 0 {
-		return false
-	}
-	value := -1
-	if clean(a.value) != "" {
-		var err error
-		if value, err = findColumn(columns, a.value); err != nil {
-			return false
-		}
-	} else {
-		value = guessValue(columns, data, timeCols, s.rule)
-	}
-	if value < 0 {
-		return false
-	}
-	a.time = columns[timeCols[0]].Header
-	if timeCols[1] >= 0 {
-		a.time += " + " + columns[timeCols[1]].Header
-	}
-	a.value = columns[value].Header
-	return true
-}
-
-// guessTime finds the column of times by a row of data: a date with a clock; a date and a clock beside each other; a
-// clock; a number whose header says that it is a time.
-func guessTime(columns []Column, data []string, rule numberRule) [2]int {
-	date, tod, number := -1, -1, -1
-	for i, c := range columns {
-		if i >= len(data) || c.Header == "" {
-			continue
-		}
-		text := clean(data[i])
-		if v, err := parseNumber(text, rule); err == nil {
-			unit := headerUnit(c.Header, c.Unit)
-			timely := strings.Contains(c.Name, "time") || strings.Contains(c.Name, "elapsed") || strings.Contains(c.Name, "epoch") || strings.Contains(c.Name, "unix")
-			if number < 0 && (unit != "" && (timely || elapsedUnit(c.Name) != "" || c.Name == "t") || timely && v >= 1e8) {
-				number = i
-			}
-			continue
-		}
-		st, err := parseStamp(text, dayFirst)
-		if err != nil {
-			st, err = parseStamp(text, monthFirst)
-		}
-		_, elapsed := parseElapsed(text, false)
-		switch {
-		case err == nil && st.dated && strings.Contains(text, ":"):
-			return [2]int{i, -1}
-		case err == nil && st.dated && date < 0:
-			date = i
-		case (err == nil && !st.dated || elapsed) && tod < 0:
-			tod = i
-		}
-	}
-	switch {
-	case date >= 0 && tod >= 0:
-		return [2]int{date, tod}
-	case tod >= 0:
-		return [2]int{tod, -1}
-	case number >= 0:
-		return [2]int{number, -1}
-	}
-	return [2]int{date, -1}
-}
-
-// guessValue finds the first column of numbers that is no time and no row number.
-func guessValue(columns []Column, data []string, timeCols [2]int, rule numberRule) int {
-	for i, c := range columns {
-		if i >= len(data) || c.Header == "" || i == timeCols[0] || i == timeCols[1] {
-			continue
-		}
-		switch c.Name {
-		case "#", "no", "no.", "nr", "n", "index", "id", "record", "rec", "row", "line", "sample", "point":
-			continue
-		}
-		if strings.Contains(c.Name, "time") && headerUnit(c.Header, c.Unit) != "" || elapsedUnit(c.Name) != "" {
-			continue
-		}
-		if _, err := parseNumber(data[i], rule); err == nil {
-			return i
-		}
-	}
-	return -1
 }

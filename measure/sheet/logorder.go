@@ -16,7 +16,10 @@ func (s *logScan) complete(a *ask) {
 		return
 	}
 	if len(c.slash) > 0 {
-		days, err := c.resolve()
+		days, note, err := c.resolve()
+		if note != "" {
+			out.Notes = append(out.Notes, note)
+		}
 		if err != nil {
 			p := s.task.place
 			p.Col, p.Column = c.cols[0]+1, c.header
@@ -29,6 +32,22 @@ func (s *logScan) complete(a *ask) {
 			out.T[i] = days[int(k)] - float64(c.origin) + (t - k*slashStride - slashBias)
 		}
 	}
+	if c.short && out.T[len(out.T)-1] > 0 {
+		p := s.task.place
+		p.Col, p.Column = c.cols[0]+1, c.header
+		s.task.ps.Add(p, "", "%v", c.twoReadings(clockText(c.firstClock, false, true)))
+		a.failed = true
+		return
+	}
+	if c.mode == minutesMode && c.whole && out.T[len(out.T)-1] > 0 {
+		for i := range out.T {
+			out.T[i] /= 60
+		}
+		out.Notes = append(out.Notes, "the cells hold hours and minutes and were read as minutes and seconds, as the column's brackets say")
+	}
+	if out.ValueUnit == "" && a.cellUnit != "" {
+		out.ValueUnit = a.cellUnit
+	}
 	out.TimeKind, out.order = c.kind(), c.order
 	if out.TimeKind == Elapsed {
 		out.unit = c.elapsedName()
@@ -38,6 +57,13 @@ func (s *logScan) complete(a *ask) {
 		out.summerTime()
 	}
 	out.sort()
+	if err := out.spread(); err != nil {
+		p := a.header.Place
+		p.Row = 0
+		s.task.ps.Add(p, "", "%v", err)
+		a.failed = true
+		return
+	}
 	out.unique()
 	if out.TimeKind != Elapsed {
 		first := out.T[0]
@@ -180,12 +206,7 @@ func (s *Series) unique() {
 func (s *logScan) note(a *ask) {
 	out, c := a.series, a.clock
 	add := func(format string, args ...any) { out.Notes = append(out.Notes, fmt.Sprintf(format, args...)) }
-	rows := func(n int) string {
-		if n == 1 {
-			return "1 row"
-		}
-		return count(int64(n)) + " rows"
-	}
+	rows := countRows
 	if out.Blank > 0 {
 		add("%s without a value left out", rows(out.Blank))
 	}
@@ -204,6 +225,13 @@ func (s *logScan) note(a *ask) {
 	if out.Conflicting > 0 {
 		add("%s of a time that another has already, with another value, left out: the first of a time counts", rows(out.Conflicting))
 	}
+	if c.hours > 0 {
+		add("the minutes begin anew after 59 %s; the hours were counted on", times(c.hours))
+	}
+	if s.again > 0 {
+		add("the header comes again %s in the log and was passed over", times(s.again))
+	}
+	out.Notes = append(out.Notes, s.notes...)
 	if c.days > 0 {
 		add("the clock has no date and passes midnight %s; the days were counted on", times(c.days))
 	}

@@ -3,6 +3,7 @@ package sheet
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -14,144 +15,210 @@ type logScan struct {
 	size    int64    // bytes of the log, 0 where not known; with rowBytes an estimate of its rows
 	rows    int      // rows of data seen
 	header  []string // as written; nil until it is found
-	at      int      // its line
-	likely  []string // the line with the most fields, for the error
+	at      int      // its line; 0 where the log has none
+	likely  []string // the line that is most like a header, for the error
 	clocks  []*clock
-	stopped bool // nothing more can come of this log
-	damaged bool // it could not be read to its end
-
-	before     []string // the line before, where columns are guessed
-	beforeLine int
+	stopped bool     // nothing more can come of this log
+	damaged bool     // it could not be read to its end
+	notes   []string // of the log as a whole
+	again   int      // how often the header came again
 }
 
-// headerLine tries a line as the header: it is the first line that holds the columns of at least one request.
-func (s *logScan) headerLine(line int, fields []string) bool {
-	for n := len(fields); n > 0 && clean(fields[n-1]) == ""; n-- { // a trailing separator is no column
-		fields = fields[:n-1]
+// bind takes a frame: it finds the columns of every ask in it; what is missing or not clear is a problem of the row that asks.
+func (s *logScan) bind(rows []headRow, f frame) {
+	s.header = []string{}
+	for i := range f.columns {
+		s.header = append(s.header, nameOf(f.columns, i))
 	}
-	if len(fields) == 0 {
-		return false
+	if f.header >= 0 {
+		s.at = rows[f.header].line
 	}
-	columns := make([]Column, len(fields))
-	for i, h := range fields {
-		name, unit := splitHeader(h)
-		p := s.task.place
-		p.Row, p.Col, p.Column = line, i+1, clean(h)
-		columns[i] = Column{Name: name, Header: clean(h), Unit: unit, Place: p}
-	}
-	found := false
-	for _, a := range s.task.asks {
-		_, err := s.clockColumns(columns, a.time)
-		_, err2 := findColumn(columns, a.value)
-		if !errors.Is(err, errNoColumn) && !errors.Is(err2, errNoColumn) { // a name that two columns have is here, too
-			found = true
+	var data []headRow
+	for i := f.data; i < len(rows) && len(data) < 200; i++ {
+		if !rows[i].mark && !rows[i].blank() {
+			data = append(data, rows[i])
 		}
 	}
-	if !found {
-		if len(fields) > len(s.likely) {
-			s.likely, s.at = append([]string(nil), fields...), line
-		}
-		return false
-	}
-	s.header, s.at = append([]string(nil), fields...), line
 	for _, a := range s.task.asks {
-		s.bind(a, columns)
+		if err := s.bindAsk(a, rows, f, data); err != nil {
+			s.task.ps.Add(a.place, "", "log %s: %v; the columns %s are %s", quote(s.task.name), err, s.where(), list(s.header))
+			a.failed = true
+		}
 	}
-	return true
 }
 
-// bind finds the columns of one ask; what is missing or not clear is a problem of the row that asks.
-func (s *logScan) bind(a *ask, columns []Column) {
-	clockCols, err := s.clockColumns(columns, a.time)
-	col, err2 := findColumn(columns, a.value)
-	if err == nil {
-		err = err2
+func (s *logScan) where() string {
+	if s.at == 0 {
+		return "by place"
+	}
+	return fmt.Sprintf("in line %d", s.at)
+}
+
+func (s *logScan) bindAsk(a *ask, rows []headRow, f frame, data []headRow) error {
+	b, _, err := a.bindTo(f.columns, false)
+	if errors.Is(err, errNoColumn) {
+		b, _, err = a.bindTo(f.columns, true)
 	}
 	if err != nil {
-		s.task.ps.Add(a.place, "", "log %s: %v; the columns in line %d are %s", quote(s.task.name), err, s.at, list(s.header))
-		a.failed = true
-		return
+		return err
 	}
-	a.col, a.header = col, columns[col]
+	if len(b.times) == 0 {
+		cols, err := s.findTime(f.columns, data, b)
+		if err != nil {
+			return err
+		}
+		for _, i := range cols {
+			b.times = append(b.times, match{col: i})
+		}
+	}
+	if b.value.col < 0 {
+		var times []int
+		for _, m := range b.times {
+			times = append(times, m.col)
+		}
+		can := guessValue(f.columns, data[:min(len(data), 20)], times, s.rule)
+		if len(can) != 1 {
+			var names []string
+			for _, i := range can {
+				names = append(names, nameOf(f.columns, i))
+			}
+			if len(can) == 0 {
+				return fmt.Errorf("no column holds numbers that can be the readings")
+			}
+			return fmt.Errorf("several columns can hold the readings: %s; name one", list(names))
+		}
+		b.value.col = can[0]
+	}
+	under := ""
+	if f.header >= 0 {
+		under = s.unitAround(rows, f, b.times[len(b.times)-1].col)
+	}
+	a.clock = s.newClock(f.columns, b.times, under)
 	for _, c := range s.clocks {
-		if c.cols == clockCols {
+		if slices.Equal(c.cols, a.clock.cols) && c.unit == a.clock.unit {
 			a.clock = c
 		}
 	}
-	if a.clock == nil {
-		last := columns[clockCols[0]]
-		name := last.Header
-		if clockCols[1] >= 0 {
-			last = columns[clockCols[1]]
-			name += " + " + last.Header
-		}
-		a.clock = &clock{cols: clockCols, header: name, unit: last.Unit, rule: s.rule}
-		if clockCols[1] >= 0 && headerOrder(columns[clockCols[0]].Unit) != unknownOrder {
-			a.clock.unit = columns[clockCols[0]].Unit
-		}
+	if !slices.Contains(s.clocks, a.clock) {
 		s.clocks = append(s.clocks, a.clock)
 	}
+	a.col, a.header = b.value.col, f.columns[b.value.col]
+	a.header.Header = nameOf(f.columns, a.col)
+	a.header.Unit = headerValueUnit(a.header.Header)
+	if f.header >= 0 {
+		if under := s.unitAround(rows, f, a.col); valueUnit(under) || levelUnit(under) || under != "" && !knownUnit(a.header.Unit) {
+			if knownUnit(a.header.Unit) && !sameUnit(under, a.header.Unit) {
+				return fmt.Errorf("the header %s says %s and a row beside it %s, accepted is one unit", quote(a.header.Header), a.header.Unit, quote(under))
+			}
+			a.header.Unit = under
+		}
+	}
+	if b.value.unit != "" {
+		a.header.Unit = b.value.unit
+	}
+	for i, m := range b.where {
+		a.where = append(a.where, whereColumn{col: m.col, want: FoldName(a.want.where[i].want), written: a.want.where[i].want, seen: map[string]int{}})
+	}
+	a.rule = s.rule
 	a.series = &Series{Path: s.task.name, Time: a.clock.header, Value: a.header.Header, ValueUnit: a.header.Unit}
+	if len(a.where) > 0 {
+		_, choice, _ := strings.Cut(a.want.text, a.want.parts[0].raw)
+		a.series.Value += choice
+		a.series.Notes = append(a.series.Notes, "the rows taken are those"+choice)
+	}
+	if b.value.begun {
+		a.series.Notes = append(a.series.Notes, fmt.Sprintf("%s was taken for the column %s, the only one that begins so", quote(a.want.parts[0].name), quote(a.header.Header)))
+	}
+	if f.header < 0 {
+		a.series.Notes = append(a.series.Notes, "the log has no header; its columns were taken by their places")
+	}
+	a.decideComma(data)
+	s.watch(a, f, b, data)
+	return nil
 }
 
-// clockColumns finds the time column, or the two that "date + time" names.
-func (s *logScan) clockColumns(columns []Column, want string) ([2]int, error) {
-	i, err := findColumn(columns, want)
-	if !errors.Is(err, errNoColumn) {
-		return [2]int{i, -1}, err
+// findTime finds the time column of an ask that names none, by the first row that holds a value: the one that can be it, else the one called
+// "time".
+func (s *logScan) findTime(columns []Column, data []headRow, b binding) ([]int, error) {
+	called := -1
+	if m, err := newPart("time").find(columns, false); err == nil {
+		called = m.col
 	}
-	first, second, two := strings.Cut(want, "+")
-	if !two {
-		return [2]int{}, err
+	for _, r := range data {
+		if b.value.col >= 0 && (b.value.col >= len(r.cells) || !readable(r.cells[b.value.col], s.rule)) {
+			continue
+		}
+		cols, several := guessTime(columns, r.cells, s.rule)
+		if b.value.col >= 0 && slices.Contains(cols, b.value.col) {
+			continue
+		}
+		if len(several) > 1 {
+			if called >= 0 {
+				return []int{called}, nil
+			}
+			return nil, fmt.Errorf("several columns can be the time, %s, and none is named; write one where the time column is named, or a date and a clock as %s", list(several), quote("date + time"))
+		}
+		if len(cols) > 0 {
+			return cols, nil
+		}
 	}
-	i, err = findColumn(columns, first)
-	if err != nil {
-		return [2]int{}, err
+	if called >= 0 {
+		return []int{called}, nil
 	}
-	j, err := findColumn(columns, second)
-	if err == nil && i == j {
-		err = fmt.Errorf("the date and the clock column are one, %s", quote(want))
+	such := "time [s]"
+	for i, c := range columns {
+		if len(data) > 0 && i != b.value.col && i < len(data[0].cells) {
+			if _, err := parseNumber(data[0].cells[i], s.rule); err == nil && c.Header != "" {
+				such = c.Header + " [s]"
+				break
+			}
+		}
 	}
-	return [2]int{i, j}, err
+	return nil, fmt.Errorf("no column is named as the time, and none alone can be told to be it; write its name where the time column is named, with the unit in brackets where its header gives none, such as %s", quote(such))
 }
 
-var errNoColumn = errors.New("there is no column")
-
-// findColumn finds a column by its whole header, or by its name without the unit.
-func findColumn(columns []Column, want string) (int, error) {
-	folded := FoldName(want)
-	wantName, wantUnit := splitHeader(want)
-	for _, same := range []func(c Column) bool{
-		func(c Column) bool { return FoldName(c.Header) == folded },
-		func(c Column) bool { return c.Name == folded },
-		func(c Column) bool {
-			return wantUnit != "" && c.Name == wantName && FoldName(c.Unit) == FoldName(wantUnit)
-		},
-	} {
-		found := -1
-		for i, c := range columns {
-			if folded == "" || !same(c) {
-				continue
-			}
-			if found >= 0 {
-				return 0, fmt.Errorf("two columns are named %s, %s and %s, accepted is a name that stands for one (the whole header)", quote(want), quote(columns[found].Header), quote(c.Header))
-			}
-			found = i
+// newClock makes the clock that reads the columns of a time. under is what a row of units says of the last of them.
+func (s *logScan) newClock(columns []Column, times []match, under string) *clock {
+	c := &clock{rule: s.rule, roles: rolesOf(columns, times)}
+	for i, m := range times {
+		col := columns[m.col]
+		if i > 0 {
+			c.header += " + "
 		}
-		if found >= 0 {
-			return found, nil
+		c.header += nameOf(columns, m.col)
+		c.cols = append(c.cols, m.col)
+		unit := col.Unit
+		if m.unit != "" {
+			unit = m.unit
+		}
+		switch {
+		case i == 0:
+			c.unit = unit
+		case headerOrder(c.unit) == unknownOrder:
+			c.unit = unit
 		}
 	}
-	return 0, fmt.Errorf("%w %s", errNoColumn, quote(want))
+	if c.unit == "" && headerUnit(c.header, "") == "" && under != "" || !knownTimeUnit(c.unit) && knownTimeUnit(under) {
+		c.unit = under
+	}
+	return c
+}
+
+func knownTimeUnit(u string) bool {
+	f := FoldName(u)
+	return elapsedUnit(u) != "" || headerOrder(u) != unknownOrder || shortClock(u) != 0 || f == "utc" || f == "gmt" || f == "z"
 }
 
 // reserve makes room for the readings of a log with about n rows, and takes it from what may be kept.
 func (s *logScan) reserve(n int) {
 	for _, a := range s.task.asks {
-		if a.failed || a.series.T != nil {
+		if a.failed || a.series == nil || a.series.T != nil {
 			continue
 		}
 		n := min(n, MaxReadings)
+		if len(a.where) > 0 {
+			n = min(n, 1<<14)
+		}
 		a.series.T, a.series.V = make([]float64, 0, n), make([]float64, 0, n)
 	}
 }
@@ -167,34 +234,34 @@ func (s *logScan) row(line int, fields []logField) {
 }
 
 func (s *logScan) take(a *ask, line int, fields []logField) {
+	if a.where != nil && !a.chosen(fields) {
+		return
+	}
+	a.rows++
 	v := &fields[a.col]
 	t, noTime, err := a.clock.read(line, fields)
-	if err != nil && a.clock.mode == undecided && !a.skip {
-		if a.blind++; a.blind == 1 {
-			s.text(a, line, a.clock.cols[0], err)
-		} else {
-			a.failed = true // the column holds no kind of time that is known, which is said once
-		}
+	if err != nil || noTime {
+		s.timeless(a, line, fields, noTime, err)
 		return
 	}
-	if err != nil {
-		s.text(a, line, a.clock.cols[0], err)
-		return
+	if a.keys != nil {
+		a.watch(t, v, fields)
 	}
 	if v.blank() {
-		if !noTime {
-			a.series.Blank++
-		}
-		return
-	}
-	if noTime {
-		s.text(a, line, a.clock.cols[0], fmt.Errorf("a reading has no time"))
+		a.series.Blank++
 		return
 	}
 	x, err := s.value(a, v)
 	if err != nil {
-		s.text(a, line, a.col, err)
+		if err == errNoValue {
+			a.series.Blank++
+		} else {
+			s.text(a, line, a.col, err)
+		}
 		return
+	}
+	if a.late != nil {
+		s.flush(a)
 	}
 	if len(a.series.T) >= a.reserved {
 		if !s.left.take(1 << 16) {
@@ -214,141 +281,4 @@ func (s *logScan) stop() {
 	for _, a := range s.task.asks {
 		a.failed = true
 	}
-}
-
-func (s *logScan) value(a *ask, f *logField) (float64, error) {
-	switch {
-	case f.bad != nil:
-		return 0, f.bad
-	case f.kind == fieldNumber:
-		return f.num, nil
-	case f.kind != fieldText:
-		return 0, fmt.Errorf("found a date or time, accepted is a number")
-	}
-	x, err := readNumber(f.text, s.rule)
-	if err == nil && !s.rule.comma {
-		s.commas(a, f.text)
-	}
-	return x, err
-}
-
-// commas keeps an eye on commas in numbers: a logger writes a column in one habit, so a column that holds both 12,345
-// (by the rule 12345) and 0,912 is not understood.
-func (s *logScan) commas(a *ask, text []byte) {
-	for _, c := range text {
-		if c != ',' {
-			continue
-		}
-		t := clean(string(text))
-		if digits, _ := strings.CutPrefix(t, "-"); grouped(digits, ',') {
-			a.thousands = t
-		} else if !strings.Contains(t, ".") {
-			a.decimal = t
-		}
-		return
-	}
-}
-
-// text meets a row that holds text where a reading is due (col is -1 for the whole row): left out and counted where the case says so, a problem
-// otherwise.
-func (s *logScan) text(a *ask, line, col int, err error) {
-	if a.skip {
-		a.series.TextSkipped++
-		return
-	}
-	if a.named++; a.named > maxTextProblems {
-		a.bad++
-		return
-	}
-	p := s.task.place
-	p.Row = line
-	if col >= 0 {
-		p.Col, p.Column = col+1, s.header[col]
-	}
-	s.task.ps.Add(p, "leave the log as it is and let the case skip rows of text: yes in the field skip text rows of the table test", "%v", err)
-}
-
-// finish ends the log: what was never found is a problem; the rest is put in order.
-func (s *logScan) finish() {
-	if s.header == nil && !s.stopped && !s.damaged {
-		s.noHeader()
-		s.stop()
-	}
-	for _, a := range s.task.asks {
-		switch {
-		case a.failed:
-			continue
-		case a.bad > 0:
-			s.task.ps.Add(s.task.place, "", "column %s: %s more rows cannot be read", quote(a.header.Header), count(int64(a.bad)))
-		case a.thousands != "" && a.decimal != "":
-			p := a.header.Place
-			p.Row = 0
-			s.task.ps.Add(p, `save the log with ";" between its columns, or with decimal points`, "found %s and %s in one column: the comma cannot separate thousands and decimals both", quote(a.thousands), quote(a.decimal))
-			a.failed = true
-		}
-		if a.named > 0 || s.damaged {
-			a.failed = true
-		}
-		if !a.failed {
-			s.complete(a)
-		}
-	}
-}
-
-// headless says that the header did not come within the lines that are looked at.
-func (s *logScan) headless() {
-	n := len(s.task.ps)
-	s.noHeader()
-	for i := range s.task.ps[n:] {
-		s.task.ps[n+i].Text += fmt.Sprintf("; a header is looked for in the first %s lines (a limit of this program)", count(MaxPreamble))
-	}
-}
-
-func (s *logScan) noHeader() {
-	var wanted []string
-	for _, a := range s.task.asks {
-		for _, name := range []string{a.time, a.value} {
-			if name != "" { // blank where it is to be guessed
-				wanted = append(wanted, name)
-			}
-		}
-	}
-	at := s.task.place
-	if len(s.task.asks) > 0 && s.task.asks[0].place != (Place{}) {
-		at = s.task.asks[0].place
-	}
-	switch {
-	case s.likely != nil && s.task.guess && len(wanted) > 0:
-		s.task.ps.Add(at, "", "log %s: no line holds %s above a row of readings, the columns found in line %d are %s", quote(s.task.name), columnNames(unique(wanted)), s.at, list(s.likely))
-		return
-	case s.likely != nil && s.task.guess:
-		s.task.ps.Add(at, "name the columns", "log %s: the columns of time and value cannot be told, the columns found in line %d are %s", quote(s.task.name), s.at, list(s.likely))
-		return
-	case s.likely == nil && s.task.guess:
-		s.task.ps.Add(at, "", "log %s: it holds no rows of readings", quote(s.task.name))
-		return
-	case s.likely == nil:
-		s.task.ps.Add(at, "", "log %s: it holds no line with the columns %s; it is empty", quote(s.task.name), list(unique(wanted)))
-		return
-	}
-	s.task.ps.Add(at, "", "log %s: no line holds %s, the columns found in line %d are %s", quote(s.task.name), columnNames(unique(wanted)), s.at, list(s.likely))
-}
-
-func columnNames(names []string) string {
-	if len(names) == 1 {
-		return "the column " + quote(names[0])
-	}
-	return "the columns " + list(names)
-}
-
-func unique(names []string) []string {
-	seen := map[string]bool{}
-	var out []string
-	for _, n := range names {
-		if !seen[FoldName(n)] {
-			seen[FoldName(n)] = true
-			out = append(out, n)
-		}
-	}
-	return out
 }

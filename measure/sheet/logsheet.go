@@ -43,6 +43,9 @@ func (f *Folder) scanSheet(s *logScan) {
 		s.fail(err)
 		return
 	}
+	if l.header == nil && !l.stopped {
+		l.begin(true)
+	}
 	if info, err = file.Stat(); err != nil || info.Size() != w.size || !info.ModTime().Equal(w.mtime) {
 		s.failAt(0, "close the program that writes to it and run again", "the workbook changed while it was read")
 	}
@@ -53,6 +56,7 @@ type sheetLog struct {
 	w      *workbook
 	fields []logField
 	needed []bool
+	head   []headRow // the first rows, until the header is found among them
 	ahead  *ahead
 	grown  bool // room was made for the rows to come
 }
@@ -78,7 +82,10 @@ func (l *sheetLog) take(row int, cells []sheetCell) error {
 		return nil // on to the end: the sheet is checked whole
 	}
 	if l.header == nil {
-		l.preamble(row, cells)
+		l.keep(row, cells)
+		if n := len(l.head); n == 40 || n == 300 || row > MaxPreamble+60 {
+			l.begin(row > MaxPreamble+60)
+		}
 		return nil
 	}
 	for i := range l.fields {
@@ -98,48 +105,94 @@ func (l *sheetLog) take(row int, cells []sheetCell) error {
 	return nil
 }
 
-func (l *sheetLog) preamble(row int, cells []sheetCell) {
-	texts := make([]string, cells[len(cells)-1].col)
+// keep holds one of the first rows back, until the header is found among them.
+func (l *sheetLog) keep(row int, cells []sheetCell) {
+	n := min(cells[len(cells)-1].col, MaxColumns)
+	h := headRow{line: row, first: row, cells: make([]string, n), fields: make([]logField, n)}
 	for _, c := range cells {
+		f := l.w.logField(c)
+		f.text = append([]byte(nil), f.text...)
+		h.fields[c.col-1] = f
 		if cell, err := l.w.rawCell(c); err == nil {
-			texts[c.col-1] = cell.text
+			h.cells[c.col-1] = cell.text
 		}
 	}
-	if len(texts[0]) > 0 && texts[0][0] == '#' {
-		return
-	}
+	h.mark = len(h.cells[0]) > 0 && h.cells[0][0] == '#'
+	l.head = append(l.head, h)
+}
+
+// begin looks for the header in the rows held back, and takes the readings among them. last says that no more rows come before it must be found.
+func (l *sheetLog) begin(last bool) {
+	var best frame
 	found := false
-	if l.task.guess {
-		if found = l.guess(l.before, texts) && l.headerLine(l.beforeLine, l.before); !found {
-			l.before, l.beforeLine = texts, row
-			if len(texts) > len(l.likely) {
-				l.likely, l.at = texts, row
+	for level := 0; level < 4 && !best.sound; level++ {
+		for i := range l.head {
+			if l.head[i].line > MaxPreamble || l.head[i].mark != (level >= 2) {
+				continue
+			}
+			if f, ok := l.frameAt(l.head, i, level&1 == 1); ok && (!found || f.sound) {
+				best, found = f, true
+				if f.sound {
+					break
+				}
 			}
 		}
-	} else {
-		found = l.headerLine(row, texts)
 	}
+	if !best.sound {
+		if f, ok := l.framePlaced(l.head); ok {
+			best, found = f, true
+		}
+	}
+	if !best.sound && !last {
+		return
+	}
+	head := l.head
+	l.head = nil
 	if !found {
-		if row > MaxPreamble {
+		l.likelyOf(head)
+		if n := len(head); n > 0 && head[n-1].line > MaxPreamble {
 			l.headless()
 			l.stop()
 		}
 		return
 	}
+	l.bind(head, best)
 	l.fields = make([]logField, len(l.header))
 	l.needed = make([]bool, len(l.header))
 	for _, a := range l.task.asks {
-		if !a.failed {
-			l.needed[a.col] = true
-			l.needed[a.clock.cols[0]] = true
-			if c := a.clock.cols[1]; c >= 0 {
-				l.needed[c] = true
-			}
+		if a.failed {
+			continue
+		}
+		l.needed[a.col] = true
+		for _, c := range a.clock.cols {
+			l.needed[c] = true
+		}
+		for _, w := range a.where {
+			l.needed[w.col] = true
+		}
+		for _, k := range a.keys {
+			l.needed[k.col] = true
 		}
 	}
-	if l.task.guess {
-		if err := l.take(row, cells); err != nil {
-			return
+	for i := best.data; i < len(head) && !l.stopped; i++ {
+		if head[i].mark {
+			continue
+		}
+		fields := head[i].asFields(len(l.header))
+		l.row(head[i].line, fields[:len(l.header)])
+	}
+}
+
+func (l *sheetLog) likelyOf(head []headRow) {
+	for _, h := range head {
+		words := 0
+		for _, c := range h.cells {
+			if clean(c) != "" && !timeLike(c) {
+				words++
+			}
+		}
+		if !h.mark && (l.likely == nil || len(h.cells) > len(l.likely)) && (words > 0 || l.likely == nil) {
+			l.likely, l.at = trimmed(h.cells), h.line
 		}
 	}
 }

@@ -85,7 +85,8 @@ func TestLogFileGuesses(t *testing.T) {
 	dir := t.TempDir()
 	for i, c := range []struct{ text, time, value, want string }{
 		{"Device X\n# c\nNo,Date,Time,PM2.5 (ug/m3),Hum\n1,2026-05-04,14:05:30,3.5,40\n2,2026-05-04,14:05:32,4,40\n", "Date + Time", "PM2.5 (ug/m3)", ""},
-		{"time;a;b\n2026-05-04 14:05:30;3,5;1\n", "time", "a", ""},
+		{"time;a;b\n2026-05-04 14:05:30;3,5;1\n", "", "", `several columns can hold the readings: "a" and "b"; name one`},
+		{"time;pm2.5 (ug/m3);temp (°C)\n2026-05-04 14:05:30;3,5;1\n", "time", "pm2.5 (ug/m3)", ""},
 		{"t (s),watts\n0,1\n", "t (s)", "watts", ""},
 		{"\"time\",\"v\"\n\"2026-05-04 14:05:30\",\"3\"\n", "time", "v", ""},
 		{"a,b\n1,2\n", "", "", "the columns found in line 1 are"},

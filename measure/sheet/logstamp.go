@@ -14,16 +14,10 @@ func (c *clock) stamp(b []byte) (float64, error) {
 		}
 	}
 	text := string(b)
-	order := c.order
-	a, second, year, _, slashed := slashParts(text)
-	if slashed {
-		c.order = c.order.seeParts(a, second)
-		order = dayFirst
-		if second > 12 {
-			order = monthFirst
-		}
+	if t, ok := spelled(clean(text)); ok {
+		text = t
 	}
-	st, err := parseStamp(text, order)
+	st, parts, form, err := c.open(text)
 	if err != nil {
 		return 0, err
 	}
@@ -34,20 +28,23 @@ func (c *clock) stamp(b []byte) (float64, error) {
 		return 0, fmt.Errorf("found %s among times that are written otherwise (%s)", quote(text), c.describe())
 	}
 	days := float64(st.days*86400 - c.origin)
-	if slashed {
-		key := [3]int{a, second, year}
-		i, ok := c.slashes[key]
+	if form != (dateForm{}) {
+		if len(c.slash) > 0 && form != c.form {
+			return 0, fmt.Errorf("found %s in a column of dates such as %s", quote(text), quote(c.form.write(c.slash[0])))
+		}
+		c.form = form
+		i, ok := c.slashes[parts]
 		if !ok {
 			if c.slashes == nil {
 				c.slashes = map[[3]int]int{}
 			}
 			i = len(c.slash)
-			c.slashes[key] = i
-			c.slash = append(c.slash, key)
+			c.slashes[parts] = i
+			c.slash = append(c.slash, parts)
 		}
 		days = float64(i*slashStride + slashBias)
 	} else if len(c.slash) > 0 {
-		return 0, fmt.Errorf("found %s in a column of dates with slashes", quote(text))
+		return 0, fmt.Errorf("found %s in a column of dates such as %s", quote(text), quote(c.form.write(c.slash[0])))
 	}
 	c.remember(b, days, st)
 	return days + st.second - float64(st.offset), nil
@@ -99,22 +96,4 @@ func fastClock(b []byte) (second float64, rest []byte, ok bool) {
 		b = b[i:]
 	}
 	return second, b, true
-}
-
-// resolve turns the times of dates with slashes into seconds from the origin, now that the whole column is read.
-func (c *clock) resolve() (days []float64, err error) {
-	order := c.order
-	days = make([]float64, len(c.slash))
-	for i, k := range c.slash {
-		text := fmt.Sprintf("%02d/%02d/%04d", k[0], k[1], k[2])
-		if order == unknownOrder && k[0] != k[1] {
-			return nil, fmt.Errorf("found the date %s, and nothing in the column tells day from month, accepted is YYYY-MM-DD, or the order in the header: %s [DD/MM/YYYY] or [MM/DD/YYYY]", quote(text), c.header)
-		}
-		d, _, err := readDate(text, order)
-		if err != nil {
-			return nil, err
-		}
-		days[i] = float64(d.days() * 86400)
-	}
-	return days, nil
 }

@@ -65,7 +65,7 @@ func (s *Series) At(t float64) string {
 				return "-" + elapsedText(-t)
 			}
 			return elapsedText(t)
-		case "ms":
+		case "ms", "us", "ns", "m:ss":
 			return short(t) + " s"
 		case "":
 			return short(t) + " s"
@@ -99,11 +99,15 @@ func (s *Series) clock(t float64) time.Time {
 func short(x float64) string { return strconv.FormatFloat(math.Round(x*1000)/1000, 'f', -1, 64) }
 
 // elapsedUnits are the units of elapsed time, in seconds.
-var elapsedUnits = map[string]float64{"ms": 0.001, "s": 1, "min": 60, "h": 3600, "d": 86400}
+var elapsedUnits = map[string]float64{"ns": 1e-9, "us": 1e-6, "ms": 0.001, "s": 1, "min": 60, "h": 3600, "d": 86400}
 
 // elapsedUnit reads the name of a unit of elapsed time; "" where it is none.
 func elapsedUnit(word string) string {
 	switch FoldName(strings.TrimSuffix(word, ".")) {
+	case "ns", "nanosecond", "nanoseconds":
+		return "ns"
+	case "us", "\u03bcs", "usec", "microsecond", "microseconds", "micros":
+		return "us"
 	case "ms", "msec", "msecs", "millisecond", "milliseconds", "millis":
 		return "ms"
 	case "s", "sec", "secs", "second", "seconds":
@@ -175,7 +179,7 @@ func (s *Series) fromNumber(text string, n float64) (float64, error) {
 	switch {
 	case s.TimeKind == Elapsed:
 		scale := elapsedUnits[s.unit]
-		if s.unit == "h:mm" || scale == 0 {
+		if s.unit == "h:mm" || s.unit == "m:ss" || scale == 0 {
 			return 0, fmt.Errorf("found %s without a unit, accepted is %s", quote(text), s.acceptedTime())
 		}
 		return s.inside(text, n*scale)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // stamp is a date and time as written: the clock's own reading, and its zone where one is written.
@@ -25,6 +26,9 @@ func (t stamp) utc() float64 { return t.seconds() - float64(t.offset) }
 func parseStamp(text string, order dateOrder) (stamp, error) {
 	s := clean(text)
 	var t stamp
+	if t, ok := spelled(s); ok {
+		s = t
+	}
 	rest := s
 	if _, _, _, _, _, ok := threeParts(s); ok {
 		d, r, err := readDate(s, order)
@@ -41,6 +45,9 @@ func parseStamp(text string, order dateOrder) (stamp, error) {
 		rest = clean(strings.TrimLeft(r, "Tt"))
 	}
 	if err := t.clock(rest); err != nil {
+		if err != errClock {
+			return t, fmt.Errorf("found %s, in which %w", quote(text), err)
+		}
 		return t, fmt.Errorf("found %s, accepted is a time such as 2026-05-04 14:05:30, 2026-05-04T14:05:30Z or 14:05", quote(text))
 	}
 	return t, nil
@@ -48,8 +55,12 @@ func parseStamp(text string, order dateOrder) (stamp, error) {
 
 var errClock = fmt.Errorf("no time of day")
 
-// clock reads HH:MM[:SS[.fff]] with an optional AM or PM and an optional zone.
+// clock reads HH:MM[:SS[.fff]] with an optional AM or PM, in the words of the table, and an optional zone.
 func (t *stamp) clock(s string) error {
+	half := byte(0)
+	if s != "" && s[0] > '9' {
+		s, half = halfOf(strings.ToLower(s))
+	}
 	num := func(max int) (int, bool) {
 		i := 0
 		for i < len(s) && i < 2 && s[i] >= '0' && s[i] <= '9' {
@@ -96,17 +107,16 @@ func (t *stamp) clock(s string) error {
 		}
 	}
 	low := strings.ToLower(strings.TrimSpace(s))
-	for _, half := range []string{"am", "pm", "a.m.", "p.m."} {
-		if strings.HasPrefix(low, half) {
-			if h < 1 || h > 12 {
-				return errClock
-			}
-			h %= 12
-			if half[0] == 'p' {
-				h += 12
-			}
-			low = strings.TrimSpace(low[len(half):])
-			break
+	if half == 0 && low != "" {
+		low, half = halfOf(low)
+	}
+	if half != 0 {
+		if h < 1 || h > 12 {
+			return errClock
+		}
+		h %= 12
+		if half == 'p' {
+			h += 12
 		}
 	}
 	if h == 24 && (m > 0 || sec > 0) {
@@ -124,6 +134,14 @@ func (t *stamp) zone(s string) error {
 	case "z", "utc", "gmt":
 		t.zoned = true
 		return nil
+	}
+	if m, ok := logWord("zone", s); ok {
+		minutes, _ := strconv.Atoi(m)
+		t.zoned, t.offset = true, minutes*60
+		return nil
+	}
+	if r := []rune(s); len(r) > 1 && unicode.IsLetter(r[0]) && !strings.ContainsAny(s, "0123456789") {
+		return fmt.Errorf("%s is neither a zone nor a word for AM or PM that is known (%s)", quote(s), knownHalves())
 	}
 	s = strings.ReplaceAll(s, "\u2212", "-")
 	for _, p := range []string{"utc", "gmt"} {

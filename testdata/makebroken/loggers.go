@@ -30,12 +30,18 @@ func logs() map[string]files {
 		"log-impossible-day":       oneLog(strings.ReplaceAll(dates, "04/05/2026", "2026-02-30")),
 		"log-impossible-clock":     oneLog(strings.Replace(stamped(6, "time", clock), "10:10:00", "10:61:00", 1)),
 		"log-reading-without-time": change("\n600,", "\n,"),
-		"log-latin-1-header":       change("(ug/m3)", "(\xb5g/m\xb3)"),
+		"odd-log-latin-1-header":   change("(ug/m3)", "(\xb5g/m\xb3)"),
+		"log-latin-1-reading":      change("\n600,", "\n600,\xb5"),
 		"log-gb-18030-header":      oneLog("\xca\xb1\xbc\xe4,\xc5\xa8\xb6\xc8\n" + sound[strings.Index(sound, "\n")+1:]),
 		"log-utf-16-no-mark":       oneLog(wide(sound)),
 		"log-nul-in-the-middle":    change("\n600,", "\n600\x00,"),
-		"log-latin-1-at-the-end":   oneLog(sound + "# fin de l'\xe9t\xe9\n"),
-		"log-comma-for-both":       oneLog("time [s],pm1 (ug/m3)\n0,\"1,402\"\n60,\"0,912\"\n120,\"0,8\"\n"),
+		"odd-log-latin-1-comment":  oneLog(sound + "# fin de l'\xe9t\xe9\n"),
+		"log-comma-for-both":       oneLog("time [s],pm1 (ug/m3)\n0,\"1,402,000\"\n60,\"1,912\"\n120,\"0,8\"\n"),
+		"log-comma-unclear":        oneLog("time [s]\tpm1 (ug/m3)\n0\t1,402\n60\t1,311\n120\t1,225\n"),
+		"log-two-plugs":            oneLog(twoSensors(6)),
+		"log-cut-to-the-minute":    oneLog(stamped(6, "time", func(s int) string { return fmt.Sprintf("2026-05-04 1%d:%02d", s/7200, s/120%60/5*5) })),
+		"log-mm-ss":                oneLog(stamped(6, "time", func(s int) string { return fmt.Sprintf("%02d:%02d", s/60, s%60) })),
+		"log-time-unclear":         oneLog(strings.ReplaceAll(stamped(6, "time UTC", func(s int) string { return "2026-05-04 " + clock(s) + ",2026-05-04 " + clock(s) }), "time UTC,pm1", "time UTC,time local,pm1")),
 		"log-decimal-comma-bare":   change("\n600,", "\n600,1,"),
 		"log-quote-never-closed":   change("\n600,", "\n\"600,"),
 		"log-is-a-workbook":        dropped(bench(), "logs/on.csv").edit("lab/decay.csv", "logs/on.csv", "logs/on.xlsx").with("logs/on.xlsx", soundBook().pack()),
@@ -48,6 +54,17 @@ func logs() map[string]files {
 		"log-minutes-or-hours":     oneLog(stamped(6, "time (elapsed)", func(s int) string { return fmt.Sprintf("%d:%02d", s/60, s%60) })),
 		"log-two-runs-both-wrong":  bench().edit("lab/decay.csv", "off.csv,pm1", "off.csv,pm4").edit("lab/decay.csv", "on.csv,pm1", "on.csv,pm5"),
 	}
+}
+
+// twoSensors is a long table: one row a sensor and reading.
+func twoSensors(k float64) string {
+	var b strings.Builder
+	b.WriteString("sensor,time [s],pm1 (ug/m3)\n")
+	for _, line := range strings.Split(strings.TrimSpace(curve(k)), "\n")[1:] {
+		at, _, _ := strings.Cut(line, ",")
+		fmt.Fprintf(&b, "bench,%s\nhall,%s,12\n", line, at)
+	}
+	return b.String()
 }
 
 // textRows puts words for the readings of n rows.
