@@ -46,6 +46,7 @@ type Measurement struct {
 	Runs       []Run
 	Warnings   []Warning
 	Distance   float64 // sound only: metres from the unit, 0 if not recorded
+	RoomAdds   float64 // sound only: what the room may add to the level at most, dB; 0 where that was taken off
 	Exact      Exact   // where the distribution is not a t: counts; nil otherwise
 	Interval   [2]float64
 	Instrument string

@@ -17,17 +17,15 @@ type PowerLog struct {
 // PowerReading is one row of the power table: a reading or a log at a setting.
 type PowerReading struct {
 	Setting    string  // "standby" gives standby power
-	Watts      float64 // taken from Log where that is given
+	Watts      float64 // taken from Log where that is given; the middle of a range
+	Half       float64 // W, half the width of a reading that is given as a range
+	U          float64 // W, the standard uncertainty that the book states of the reading; 0 or NaN where it states none
 	Log        *PowerLog
 	Instrument string
 	Meter      Meter
 	Place      string
 	Name       string
 }
-
-// standbyFloor is the standby power in W below which a meter of no stated accuracy decides nothing (this project's
-// choice: most plug-in meters err by about as much as the load itself).
-const standbyFloor = 2.0
 
 // watts is one row reduced.
 type watts struct {
@@ -122,7 +120,7 @@ func powerResult(ws []watts) Measurement {
 	if len(ws) == 1 {
 		m.Warn(Indicative, "one reading: no repeat shows how far it can be reproduced")
 	}
-	if m.Attribute == "standby power" && assumed && m.Value < standbyFloor {
+	if standbyFloor := ThresholdOf("standby floor"); m.Attribute == "standby power" && assumed && m.Value < standbyFloor {
 		m.Warn(NotTestable, fmt.Sprintf("a standby power below %g W by a meter of no stated accuracy: the meter may err by as much as the load", standbyFloor))
 	}
 	return m
@@ -141,17 +139,21 @@ func standby(setting string) bool { return strings.ReplaceAll(Fold(setting), " "
 
 func powerBudget(ws []watts, values []float64, m *Measurement) (b uncertainty.Budget, assumed bool) {
 	n := float64(len(ws))
-	var meter, within float64
+	var meter, within, ranged float64
 	meterDOF, meterNote := math.Inf(1), ""
 	var shown []float64 // single readings, whose decimals tell the display's resolution
 	for _, w := range ws {
 		u, dof, note, guess := w.reading.Meter.wattsU(w.value)
+		if w.reading.U > 0 {
+			u, dof, note, guess = w.reading.U, math.Inf(1), "stated with the reading", ""
+		}
+		ranged = math.Hypot(ranged, w.reading.Half/math.Sqrt(3)/n)
 		meter += u / n
 		meterDOF = math.Min(meterDOF, dof)
 		meterNote = joinNew(meterNote, note)
 		within = math.Hypot(within, w.within/n)
 		if w.reading.Log == nil {
-			shown = append(shown, w.value)
+			shown = append(shown, w.value-w.reading.Half, w.value+w.reading.Half)
 		}
 		if guess != "" {
 			assumed = true
@@ -166,6 +168,9 @@ func powerBudget(ws []watts, values []float64, m *Measurement) (b uncertainty.Bu
 	if within > 0 {
 		b = append(b, uncertainty.Component{Name: "variation in the log", U: within, DOF: batches - 1, Kind: "A",
 			Note: "means of eighths of the steady part, and its drift"})
+	}
+	if ranged > 0 {
+		b = append(b, uncertainty.Component{Name: "readings given as a range", U: ranged, DOF: math.Inf(1), Kind: "B", Note: "half the range, rectangular: a/√3"})
 	}
 	b = append(b, uncertainty.Component{Name: meterAccuracy, U: meter, DOF: meterDOF, Kind: "B", Note: meterNote})
 	step := 0.0

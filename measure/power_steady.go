@@ -18,11 +18,9 @@ type SteadyPart struct {
 // The limits of steady state: the mean runs over at least five minutes, within which the power changes by less than
 // 5 %. IEC 62301 edition 1 as read in a US DOE guide: stable = less than 5 % over 5 minutes, else the energy is
 // integrated; that five minutes after warm-up are wanted of a running unit too is this project's choice.
-const (
-	steadySeconds = 300.0
-	steadyChange  = 0.05
-	steadyBlock   = 60.0 // means over a minute are compared, so that a noisy display does not hide a steady load
-)
+const steadyBlock = 60.0 // means over a minute are compared, so that a noisy display does not hide a steady load
+
+func steadySeconds() float64 { return 60 * ThresholdOf("steady time") }
 
 // Steady finds the steady part of a power log and averages it over time by the trapezoid rule.
 //
@@ -46,7 +44,7 @@ func Steady(log PowerLog) SteadyPart {
 		st.warn("the log has a gap %.0f times its usual step: the power within it is taken as between its ends", s.gap)
 	}
 	start := 0
-	if s.span() < steadySeconds {
+	if s.span() < steadySeconds() {
 		st.warn("the log lasts %.1f minutes: five minutes after warm-up are wanted", s.span()/60)
 	} else if i := s.steadyStart(); i >= 0 {
 		start, st.Steady = i, true
@@ -80,7 +78,7 @@ func (s series) timeMean() float64 {
 // steadyStart is the index of the first sample of the steady part, -1 where there is none.
 func (s series) steadyStart() int {
 	blocks, starts := s.blocks(steadyBlock)
-	window := int(steadySeconds / steadyBlock)
+	window, steadyChange := int(steadySeconds()/steadyBlock), ThresholdOf("steady change")/100
 	for i := 0; i+window <= len(blocks); i++ {
 		low, high, sum := math.Inf(1), math.Inf(-1), 0.0
 		for _, b := range blocks[i : i+window] {

@@ -3,9 +3,6 @@ package measure
 import (
 	"fmt"
 	"math"
-	"strings"
-
-	"weighhouse/measure/uncertainty"
 )
 
 // Flags of sound results beside those that change the verdict.
@@ -28,7 +25,10 @@ type LevelLog struct {
 type SoundReading struct {
 	Setting    string
 	Distance   float64   // metres from the unit; NaN or 0 where not recorded
-	Level      float64   // dB; taken from Log where that is given
+	Level      float64   // dB; taken from Log where that is given; the middle of a range
+	Half       float64   // dB, half the width of a level that is given as a range
+	U          float64   // dB, the standard uncertainty that the book states of the reading; 0 or NaN where it states none
+	Position   string    // the microphone's place, where the book names it; rows of one place are repeats
 	Background float64   // dB with the unit off; NaN where none was read
 	Log        *LevelLog // nil where one level was read
 	Instrument string
@@ -37,10 +37,6 @@ type SoundReading struct {
 	Name       string // label of the row, may be blank
 	Weighted   bool   // the book says dB(A)
 }
-
-// phoneFloor is the level below which a phone's built-in microphone is refused unless background was recorded, in dB
-// (this project's choice: its own noise is not known).
-const phoneFloor = 35
 
 // level is one row reduced: its level over the row's time, and that level corrected for background.
 type level struct {
@@ -58,10 +54,12 @@ type level struct {
 // A log is reduced to its L_eq. Each level is corrected for background, L_s = 10·lg(10^(0.1·L') − 10^(0.1·B)), by the
 // criteria of ISO 3744 (from memory): above 15 dB no correction, 6 to 15 dB correction, 3 to 6 dB a correction of at
 // most 1.3 dB and the flag UpperBound, below 3 dB or without background no correction and UpperBound. Positions and
-// repeats are averaged by energy; their spread gives s/√n with n − 1 degrees of freedom. The meter's error is common to
-// all rows; u²(L_s) = c_L²·u²(L') + c_B²·u²(B), c_L = 1/(1 − 10^(−0.1·ΔL)), c_B = c_L − 1. A level is never converted to
+// repeats are averaged by energy; their spread gives s/√n with n − 1 degrees of freedom; four and more named positions
+// give their own in place of the flat allowance for room and position. The meter's error is common to
+// all rows; u²(L_s) = c_L²·u²(L') + c_B²·u²(B), c_L = 1/(1 − 10^(−0.1·ΔL)), c_B = c_L − 1. What the room adds, K2, is taken
+// off where its reverberation time is known; elsewhere RoomAdds holds how much that may be. A level is never converted to
 // another distance. Rows that cannot be used are returned as problems.
-func ReduceSound(rs []SoundReading) ([]Measurement, []RunProblem) {
+func ReduceSound(rs []SoundReading, room SoundRoom) ([]Measurement, []RunProblem) {
 	var problems []RunProblem
 	groups, order := map[string][]level{}, []string(nil)
 	for _, r := range rs {
@@ -78,7 +76,7 @@ func ReduceSound(rs []SoundReading) ([]Measurement, []RunProblem) {
 	}
 	var out []Measurement
 	for _, key := range order {
-		out = append(out, soundResult(groups[key]))
+		out = append(out, soundResult(groups[key], room))
 	}
 	return out, problems
 }
@@ -125,8 +123,8 @@ func reduceLevel(r SoundReading) (*level, []RunProblem) {
 		return refuse("no level is given")
 	case l.raw < -10 || l.raw > 160:
 		return refuse("a level of %g dB is not plausible for a room air cleaner; a level from -10 to 160 would do", l.raw)
-	case r.Meter.Kind == Phone && l.raw < phoneFloor && !finite(r.Background):
-		return refuse("%.4g dB by a phone's built-in microphone is below %d dB and no background is recorded: its own noise cannot be told from the unit's", l.raw, phoneFloor)
+	case r.Meter.Kind == Phone && l.raw < ThresholdOf("phone floor") && !finite(r.Background):
+		return refuse("%.4g dB by a phone's built-in microphone is below %g dB and no background is recorded: its own noise cannot be told from the unit's", l.raw, ThresholdOf("phone floor"))
 	}
 	l.correct()
 	l.run.Value, l.run.Std = l.corrected, l.within
@@ -142,12 +140,13 @@ func (l *level) correct() {
 		return
 	}
 	delta := l.raw - l.reading.Background
+	backgroundCap := ThresholdOf("background cap")
 	switch {
-	case delta > backgroundFar:
-	case delta >= backgroundNear:
+	case delta > ThresholdOf("background far"):
+	case delta >= ThresholdOf("background near"):
 		k1, cL := BackgroundTerm(delta)
 		l.corrected, l.cL, l.cB = l.raw-k1, cL, cL-1
-	case delta >= backgroundNone:
+	case delta >= ThresholdOf("background none"):
 		k1, _ := BackgroundTerm(delta)
 		l.corrected = l.raw - math.Min(k1, backgroundCap)
 		l.bound = fmt.Sprintf("background only %.1f dB below the level: no more than %g dB was taken off", delta, backgroundCap)
@@ -162,13 +161,13 @@ func (l *level) correct() {
 	}
 }
 
-func soundResult(ls []level) Measurement {
+func soundResult(ls []level, room SoundRoom) Measurement {
 	first := ls[0].reading
 	m := Measurement{Attribute: "noise", Setting: first.Setting, Unit: "dB(A)", Distance: distance(first), Instrument: first.Instrument}
 	var corrected, raws []float64
 	bounded := ""
 	for _, l := range ls {
-		corrected, raws = append(corrected, l.corrected), append(raws, l.raw)
+		corrected, raws = append(corrected, l.corrected), append(raws, l.raw-l.reading.Half, l.raw+l.reading.Half)
 		if finite(l.reading.Background) {
 			raws = append(raws, l.reading.Background)
 		}
@@ -183,11 +182,21 @@ func soundResult(ls []level) Measurement {
 			m.Instrument = joinNew(m.Instrument, l.reading.Instrument)
 		}
 	}
-	m.Value = EnergyMean(corrected)
-	m.Budget = soundBudget(ls, corrected, raws, m.Value, &m)
+	places := positions(ls)
+	m.Value = EnergyMean(places)
+	m.Budget = soundBudget(ls, corrected, places, raws, m.Value, &m)
+	adds := room.addition(m.Distance)
+	m.RoomAdds = adds.most
+	if adds.k2 > 0 {
+		m.Value -= adds.k2
+		m.Budget = append(m.Budget, adds.component())
+	}
 	m.Expand()
-	m.Method = fmt.Sprintf("Sound pressure level in the room, energy mean of %s%s%s. Background: %s. A level in a room, at this place; not a sound power level and not converted to another distance.",
-		plural(len(ls), "reading"), at(m.Distance), logWords(ls), backgroundWords(ls))
+	m.Method = fmt.Sprintf("Sound pressure level in the room, energy mean of %s%s%s. Background: %s. %s. A level at this place; not a sound power level and not converted to another distance.",
+		placed(len(ls), len(places)), at(m.Distance), logWords(ls), backgroundWords(ls), adds.words)
+	if adds.large {
+		m.Warn(UpperBound, adds.words)
+	}
 	if bounded != "" {
 		m.Warn(UpperBound, bounded)
 	}
@@ -201,74 +210,4 @@ func soundResult(ls []level) Measurement {
 		m.Warn(ScatteredRuns, fmt.Sprintf("positions or repeats scatter by %.1f dB", sd))
 	}
 	return m
-}
-
-// soundBudget lists the components of a mean of corrected levels. The weight of a reading in the energy mean is its
-// share of the energy.
-func soundBudget(ls []level, corrected, raws []float64, value float64, m *Measurement) uncertainty.Budget {
-	var b uncertainty.Budget
-	n := float64(len(ls))
-	var cL, cB, within float64
-	meter, meterDOF, meterNote := 0.0, math.Inf(1), ""
-	for _, l := range ls {
-		w := math.Pow(10, 0.1*(l.corrected-value)) / n
-		cL, cB = cL+w*l.cL, cB+w*l.cB
-		within = math.Hypot(within, w*l.cL*l.within)
-		u, dof, note, assumed := l.reading.Meter.levelU(l.raw)
-		// One meter's error is common to all its readings, so the shares add; two meters are treated alike, for caution.
-		meter += w * l.cL * u
-		meterDOF = math.Min(meterDOF, dof)
-		meterNote = joinNew(meterNote, note)
-		if assumed != "" {
-			m.Warn(AssumedAccuracy, assumed)
-		}
-	}
-	if len(ls) > 1 {
-		_, sd := meanSD(corrected)
-		b = append(b, uncertainty.Component{Name: "repeats and positions", U: sd / math.Sqrt(n), DOF: n - 1, Kind: "A",
-			Note: fmt.Sprintf("standard deviation %.2f dB of %d corrected levels, over √%d", sd, len(ls), len(ls))})
-	} else if within > 0 {
-		b = append(b, uncertainty.Component{Name: "fluctuation in the log", U: within, DOF: batches - 1, Kind: "A", Note: "from the means of eighths of the log"})
-	}
-	b = append(b, uncertainty.Component{Name: "meter accuracy", U: meter, DOF: meterDOF, Kind: "B",
-		Note: fmt.Sprintf("%s; times %.3f for the background correction", meterNote, cL)})
-	room := instrument("room and position")
-	if len(ls) < 3 {
-		room = instrument("room and one position")
-	}
-	b = append(b, uncertainty.Component{Name: "room and position", U: room.Abs, DOF: room.DOF(), Kind: "B", Note: room.note()})
-	if cB > 0 {
-		bg := instrument("background")
-		b = append(b, uncertainty.Component{Name: "background", U: cB * bg.Abs, DOF: bg.DOF(), Kind: "B",
-			Note: fmt.Sprintf("u(B) = %g dB (%s) times %.3f", bg.Abs, bg.Mark, cB)})
-	}
-	res, step := 0.1, "0.1 dB"
-	if wholeNumbers(raws) {
-		res, step = 1, "1 dB, all readings being whole numbers"
-	}
-	return append(b, uncertainty.Component{Name: "resolution", U: cL * res / math.Sqrt(12), DOF: math.Inf(1), Kind: "B",
-		Note: "readings in steps of " + step + ", rectangular: step/√12"})
-}
-
-// levelU is the standard uncertainty of a sound meter at a level, with its degrees of freedom and its note in the
-// budget; assumed says so where a default stands in because the book states neither a class nor an accuracy, else "".
-func (m Meter) levelU(level float64) (u, dof float64, note, assumed string) {
-	if m.Acc != nil && (m.Acc.Class != 0 || m.Acc.Percent == 0 && strings.HasPrefix(m.Acc.Unit, "dB")) {
-		return m.Acc.U(level), m.Acc.DOF(), m.Acc.note(), ""
-	}
-	id := "level unknown"
-	switch m.Kind {
-	case ClassOne, ClassTwo, Phone, PhoneExternal:
-		id = m.Kind
-	}
-	d := instrument(id)
-	note = d.note()
-	switch {
-	case m.Acc != nil:
-		note = fmt.Sprintf("%q is no accuracy of a level; %s", m.Acc.Text, note)
-		assumed = fmt.Sprintf("%q is no accuracy of a level; taken as: %s", m.Acc.Text, d.short())
-	case id != ClassOne && id != ClassTwo:
-		assumed = "no accuracy of the meter is stated; taken as: " + d.short()
-	}
-	return d.U(level), d.DOF(), note, assumed
 }

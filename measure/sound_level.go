@@ -48,16 +48,6 @@ func BackgroundTerm(delta float64) (k1, cL float64) {
 	return -10 * math.Log10(rest), 1 / rest
 }
 
-// The background criteria, after ISO 3744 (its clause from memory): above 15 dB no correction; from 6 to 15 dB
-// correction; below 6 dB a correction of at most 1.3 dB, the result being an upper bound. Below 3 dB nothing is taken
-// off at all (this project's choice).
-const (
-	backgroundFar  = 15.0
-	backgroundNear = 6.0
-	backgroundNone = 3.0
-	backgroundCap  = 1.3
-)
-
 // AWeighting is the A-weighting at a frequency in Hz, in dB relative to 1 kHz: A = 20·lg R_A(f) + 2.00 with
 // R_A = f4²·f⁴/[(f²+f1²)·(f²+f4²)·√((f²+f2²)·(f²+f3²))], f1 20.598997, f2 107.65265, f3 737.86223, f4 12194.217 Hz.
 // IEC 61672-1. The constant is taken so that A(1 kHz) is 0. -Inf at 0 Hz.

@@ -20,7 +20,7 @@ func sound(background float64, levels ...float64) []SoundReading {
 
 func oneSound(t *testing.T, rs []SoundReading) Measurement {
 	t.Helper()
-	ms, ps := ReduceSound(rs)
+	ms, ps := ReduceSound(rs, SoundRoom{})
 	if len(ms) != 1 || len(ps) != 0 {
 		t.Fatalf("%d results, problems %v", len(ms), ps)
 	}
@@ -115,7 +115,7 @@ func TestSoundGroupsByDistanceAndSetting(t *testing.T) {
 	rs[1].Distance = 2
 	more := sound(20, 40, 52)
 	more[0].Setting, more[1].Setting = "low", "MAX"
-	ms, ps := ReduceSound(append(rs, more...))
+	ms, ps := ReduceSound(append(rs, more...), SoundRoom{})
 	if len(ms) != 3 || len(ps) != 0 {
 		t.Fatalf("%d results, %v", len(ms), ps)
 	}
@@ -158,15 +158,15 @@ func TestSoundOfALog(t *testing.T) {
 func TestSoundRefusesAndWarns(t *testing.T) {
 	quiet := sound(math.NaN(), 34)
 	quiet[0].Meter = Meter{Kind: Phone}
-	if ms, ps := ReduceSound(quiet); len(ms) != 0 || len(ps) != 1 || !strings.Contains(ps[0].Error(), "built-in microphone") {
+	if ms, ps := ReduceSound(quiet, SoundRoom{}); len(ms) != 0 || len(ps) != 1 || !strings.Contains(ps[0].Error(), "built-in microphone") {
 		t.Errorf("%v, %v", ms, ps)
 	}
 	quiet[0].Background = 25
-	if ms, ps := ReduceSound(quiet); len(ms) != 1 || len(ps) != 0 || ms[0].Expanded < 8 {
+	if ms, ps := ReduceSound(quiet, SoundRoom{}); len(ms) != 1 || len(ps) != 0 || ms[0].Expanded < 8 {
 		t.Errorf("with background a phone's level stands, with its wide uncertainty: %v, %v", ms, ps)
 	}
 	for _, bad := range []float64{math.NaN(), math.Inf(1), 400, -40} {
-		if ms, ps := ReduceSound(sound(20, bad)); len(ms) != 0 || len(ps) != 1 {
+		if ms, ps := ReduceSound(sound(20, bad), SoundRoom{}); len(ms) != 0 || len(ps) != 1 {
 			t.Errorf("%g: %v, %v", bad, ms, ps)
 		}
 	}

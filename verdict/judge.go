@@ -85,6 +85,10 @@ func judge(c claims.Claim, a *Audit, over []Override, found []wording.Finding) R
 		return r
 	}
 	r.weigh()
+	if d.nearer != "" {
+		r.aFortiori(d.nearer)
+	}
+	r.withRoomSound()
 	if c.Attribute == claims.CleanTime && r.Verdict == Contradicted {
 		r.withNaturalDecay(a.Measurements)
 	}

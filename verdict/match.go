@@ -2,7 +2,6 @@ package verdict
 
 import (
 	"fmt"
-	"math"
 	"sort"
 	"strings"
 
@@ -15,6 +14,7 @@ type match struct {
 	m      *measure.Measurement
 	reason string   // why nothing bears on the claim
 	notes  []string // what was assumed in the maker's favour
+	nearer string   // of a level measured nearer than claimed: why it says nothing unless it supports the claim
 }
 
 // findDirect looks for a result of the claim's own attribute at its setting, particle and distance. A condition that
@@ -91,40 +91,6 @@ func findParticle(c claims.Claim, of []*measure.Measurement) match {
 		return match{reason: fmt.Sprintf("the claim is for %s; the lab book does not say which particle was measured", c.Particle)}
 	}
 	return match{reason: fmt.Sprintf("the claim is for %s, measured was %s: different quantities, never compared", c.Particle, names(measured))}
-}
-
-// findNoise matches a level by setting and distance. A sound power level and a pressure level in a room are different
-// quantities; a level at another distance is not converted, since in a room it does not follow the free-field law.
-func findNoise(c claims.Claim, of []*measure.Measurement) match {
-	at, reason, notes := atSetting(c.Setting, of)
-	if reason != "" {
-		return match{reason: reason}
-	}
-	if c.Basis.SoundPower {
-		r := "the claim is a sound power level, the measurement a sound pressure level in a room: never compared"
-		if m := best(c, at); c.Claimed != nil && m.Distance >= 1 && m.Value-m.Expanded > c.Claimed.High {
-			r += fmt.Sprintf("; noted all the same: the level measured at %s m, %s, is above the sound power claimed, and for a single source the pressure level at 1 m or more is below the power level", short(m.Distance), m.Written().Value+" "+m.Unit)
-		}
-		return match{reason: r}
-	}
-	var near []*measure.Measurement
-	where := map[string]bool{}
-	for _, m := range at {
-		if m.Distance > 0 {
-			where[short(m.Distance)+" m"] = true
-		}
-		if c.Basis.Distance > 0 && math.Abs(m.Distance-c.Basis.Distance) <= 0.05*c.Basis.Distance {
-			near = append(near, m)
-		}
-	}
-	switch {
-	case len(near) > 0:
-		return match{m: best(c, near), notes: notes}
-	case len(where) == 0:
-		return match{reason: "the distance of the measurement is not recorded"}
-	default:
-		return match{reason: fmt.Sprintf("the claim is for %s m, measured was %s; conditions differ, and a level in a room is not converted by distance", short(c.Basis.Distance), names(where))}
-	}
 }
 
 // best is the result that favours the claim most.

@@ -108,7 +108,7 @@ func benches() []bench {
 				raw := 10 * math.Log10(math.Pow(10, l/10)+math.Pow(10, (limit-9)/10))
 				rs = append(rs, measure.SoundReading{Setting: "max", Distance: 1, Level: math.Round(10*raw) / 10, Background: limit - 9 + 0.2*r.NormFloat64(), Meter: meter, Instrument: "S", Weighted: true})
 			}
-			ms, _ := measure.ReduceSound(rs)
+			ms, _ := measure.ReduceSound(rs, measure.SoundRoom{})
 			return ms
 		}},
 		{c(claims.Power, claims.AtMost, 45, "W"), func(r *rand.Rand, limit float64) []measure.Measurement { return powerReadings(r, limit, "max") }},

@@ -26,7 +26,7 @@ type RuleTable struct {
 // Rulebook gives every tolerance, grade, term, check, area rule, default and unit in force, each row with source and mark.
 func Rulebook() []RuleTable {
 	return []RuleTable{toleranceTable(), checkTable(), classTable(), claimTable(), questionTable(), termTable(), wordTable(), gradeTable(), areaTable(), tierTable(),
-		instrumentTable(), dropoutTable(), recordTable(), decisionTable(), phraseTable(), requestTable(), settingTable(), listingTable(), unitTable(), spellingTable()}
+		instrumentTable(), dropoutTable(), thresholdTable(), recordTable(), decisionTable(), phraseTable(), requestTable(), settingTable(), listingTable(), unitTable(), spellingTable()}
 }
 
 func toleranceTable() RuleTable {
@@ -170,6 +170,14 @@ func dropoutTable() RuleTable {
 		Header: []string{"quantity", "code", "least apart", "what", "source", "mark"}}
 	for _, c := range measure.DropoutCodes() {
 		t.Rows = append(t.Rows, []string{c.Quantity, plain(c.Code), plain(c.Apart), c.What, c.Source, c.Mark})
+	}
+	return t
+}
+
+func thresholdTable() RuleTable {
+	t := RuleTable{Name: "thresholds", About: "numbers from which on a reading of sound or power is treated otherwise", Header: []string{"id", "value", "unit", "what", "source", "mark"}}
+	for _, x := range measure.Thresholds() {
+		t.Rows = append(t.Rows, []string{x.ID, plain(x.Value), x.Unit, x.What, x.Source, x.Mark})
 	}
 	return t
 }

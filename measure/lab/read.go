@@ -27,7 +27,8 @@ type reader struct {
 	runs    []measure.DecayRun
 	noMeter bool // the instruments table is there and its ids cannot be read
 
-	weighings []measure.Weighing
+	weighings     []measure.Weighing
+	reverberation measure.SoundRoom // its time alone
 }
 
 // Read reads the lab book b of a case, the logs that it points at included, and reduces them. All that is wrong is

@@ -48,7 +48,7 @@ func (r *reader) sound() {
 	r.sameLogs(usesOf(logs, asks, func(i int) string { return kept[i].Setting.Value }))
 	var rs []measure.SoundReading
 	for i, row := range kept {
-		x := measure.SoundReading{Setting: row.Setting.Value, Background: math.NaN(), Instrument: row.Instrument.Value, Meter: r.meter(row.Instrument), Place: row.At.Place.String()}
+		x := measure.SoundReading{Setting: row.Setting.Value, Background: math.NaN(), Instrument: row.Instrument.Value, Meter: r.meter(row.Instrument), Position: row.Position.Value, U: r.std(row.PM, row.K), Place: row.At.Place.String()}
 		if row.Distance.Given {
 			x.Distance = r.convert(row.Distance, "", "m", "m")
 			if x.Distance <= 0 {
@@ -61,7 +61,7 @@ func (r *reader) sound() {
 		}
 		switch {
 		case row.Level.Given:
-			x.Level = r.convert(row.Level, "", "dB(A)", "dB(A)")
+			x.Level, x.Half = r.span(row.Level, "dB(A)")
 		case logs[i] == nil:
 			continue
 		default:
@@ -75,8 +75,26 @@ func (r *reader) sound() {
 		x.Weighted = x.Weighted || r.weighted(row.Instrument.Value)
 		rs = append(rs, x)
 	}
-	ms, bad := measure.ReduceSound(rs)
+	ms, bad := measure.ReduceSound(rs, r.soundRoom())
 	r.keep(ms, bad)
+}
+
+// soundRoom is the test room as far as sound in it goes.
+func (r *reader) soundRoom() measure.SoundRoom {
+	s := r.reverberation
+	if r.out.Room != nil {
+		s.Volume, s.VolumeU = r.out.Room.Volume, r.out.Room.U
+	}
+	return s
+}
+
+// span brings a reading that may be a range to a unit: its middle, and half its width.
+func (r *reader) span(n sheet.Span, to string) (middle, half float64) {
+	ends := [2]float64{n.Low, n.High}
+	for i := range ends {
+		ends[i] = r.convert(sheet.Number{Place: n.Place, Value: ends[i], Text: n.Text, Unit: n.Unit, Given: true}, "", to, to)
+	}
+	return (ends[0] + ends[1]) / 2, (ends[1] - ends[0]) / 2
 }
 
 // weighted reports whether the instruments table says of a sound level meter that it is set to A.
@@ -120,7 +138,7 @@ func (r *reader) power() {
 			r.ps.Add(row.At.Place, "", "expected watts, or a log and its value column; found %s", bothOrNone(row.Watts.Given))
 			continue
 		}
-		if row.Watts.Given && row.Watts.Value < 0 {
+		if row.Watts.Given && row.Watts.Low < 0 {
 			r.ps.Add(row.Watts.Place, "", "found %q; a power is not negative", row.Watts.Text)
 		}
 		kept = append(kept, row)
@@ -130,10 +148,10 @@ func (r *reader) power() {
 	r.sameLogs(usesOf(logs, asks, func(i int) string { return kept[i].Setting.Value }))
 	var rs []measure.PowerReading
 	for i, row := range kept {
-		x := measure.PowerReading{Setting: row.Setting.Value, Instrument: row.Instrument.Value, Meter: r.meter(row.Instrument), Place: row.At.Place.String()}
+		x := measure.PowerReading{Setting: row.Setting.Value, Instrument: row.Instrument.Value, Meter: r.meter(row.Instrument), U: r.std(row.PM, row.K), Place: row.At.Place.String()}
 		switch {
 		case row.Watts.Given:
-			x.Watts = r.convert(row.Watts, "", "W", "W")
+			x.Watts, x.Half = r.span(row.Watts, "W")
 		case logs[i] == nil:
 			continue
 		default:

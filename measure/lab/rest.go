@@ -199,8 +199,10 @@ func (r *reader) room() {
 		case "length", "width", "height":
 		case "volume":
 			base = "m3"
+		case "reverberation time":
+			base = "s"
 		default:
-			r.note(row.Item.Place, "item %q is not length, width, height or volume; it was not used", row.Item.Value)
+			r.note(row.Item.Place, "item %q is not length, width, height, volume or reverberation time; it was not used", row.Item.Value)
 			continue
 		}
 		if row.Value.Bad {
@@ -221,6 +223,13 @@ func (r *reader) room() {
 			continue
 		}
 		got[item] = measure.Dim{Value: row.Value.Value * f, U: u * f}
+		if x := got[item]; item == "reverberation time" && (x.Value < 0.05 || x.Value > 12) {
+			r.ps.Add(row.Value.Place, "", "found %q; a room has a reverberation time of 0.05 to 12 s", row.Value.Text)
+		}
+	}
+	if t, ok := got["reverberation time"]; ok {
+		r.reverberation = measure.SoundRoom{Time: t.Value, TimeU: t.U}
+		delete(got, "reverberation time")
 	}
 	if len(got) == 0 || len(r.ps) > before {
 		return

@@ -50,7 +50,10 @@ type soundRow struct {
 	At         sheet.RowPlace `csv:"@row"`
 	Setting    sheet.Text     `csv:"setting"`
 	Distance   sheet.Number   `csv:"distance"`
-	Level      sheet.Number   `csv:"level"`
+	Position   sheet.Text     `csv:"position"`
+	Level      sheet.Span     `csv:"level"`
+	PM         sheet.Number   `csv:"±"`
+	K          sheet.Number   `csv:"k"`
 	Log        sheet.Text     `csv:"log"`
 	Time       sheet.Text     `csv:"time"`
 	Value      sheet.Text     `csv:"value"`
@@ -61,7 +64,9 @@ type soundRow struct {
 type powerRow struct {
 	At         sheet.RowPlace `csv:"@row"`
 	Setting    sheet.Text     `csv:"setting"`
-	Watts      sheet.Number   `csv:"watts"`
+	Watts      sheet.Span     `csv:"watts"`
+	PM         sheet.Number   `csv:"±"`
+	K          sheet.Number   `csv:"k"`
 	Log        sheet.Text     `csv:"log"`
 	Time       sheet.Text     `csv:"time"`
 	Value      sheet.Text     `csv:"value"`

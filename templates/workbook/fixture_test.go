@@ -73,7 +73,7 @@ func fixture(t testing.TB, step float64) *verdict.Audit {
 	}
 	sounds = append(sounds, measure.SoundReading{Setting: "low", Distance: 1, Level: 29.4, Background: 28, Instrument: "slm-1",
 		Meter: measure.Meter{ID: "slm-1", Kind: measure.ClassTwo}, Name: "5", Weighted: true})
-	keep(measure.ReduceSound(sounds))
+	keep(measure.ReduceSound(sounds, measure.SoundRoom{}))
 	var powers []measure.PowerReading
 	for _, w := range []float64{43.1, 43.6, 42.9} {
 		powers = append(powers, measure.PowerReading{Setting: "max", Watts: w, Instrument: "wm-1", Meter: measure.Meter{ID: "wm-1",
