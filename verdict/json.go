@@ -46,6 +46,7 @@ type Report struct {
 // ReportTool is the program that wrote the audit.
 type ReportTool struct {
 	Version string `json:"version"`
+	Machine string `json:"machine,omitempty"` // the kind of processor, as Go names it: amd64, arm64, wasm; last digits differ between them
 }
 
 // ReportClaim is one claim with its verdict.

@@ -1,13 +1,15 @@
 package verdict
 
 import (
+	"runtime"
+
 	"weighhouse/claims/wording"
 	"weighhouse/measure"
 )
 
 // Report brings the audit to its JSON form.
 func (a *Audit) Report() Report {
-	r := Report{Format: Format, Tool: ReportTool{a.Version}, Issued: a.Issued, Case: a.Case, ID: a.ID, Product: a.Product, Inputs: or(a.Inputs),
+	r := Report{Format: Format, Tool: ReportTool{a.Version, runtime.GOARCH}, Issued: a.Issued, Case: a.Case, ID: a.ID, Product: a.Product, Inputs: or(a.Inputs),
 		Claims: []ReportClaim{}, Findings: []ReportFinding{}, Measurements: []ReportMeasurement{}, Costs: []ReportCost{},
 		Summary: map[string]int{}, Rule: a.Rule.Text, Test: map[string]string{}, Record: []ReportRecord{},
 		History: []ReportThread{}, Replies: or(a.Replies), Information: []ReportTable{}, Notes: or(a.Notes), Refused: or(a.Refused), Cautions: a.Cautions}

@@ -34,6 +34,7 @@ func Verify(written, derived Report) Check {
 			c.Differences = append(c.Differences, Difference{kind, what, was, is})
 		}
 	}
+	derived = onMachine(derived, written)
 	add("version", "the program", written.Tool.Version, derived.Tool.Version)
 	add("version", "the form of the audit", written.Format, derived.Format)
 	inputs(written, derived, add)

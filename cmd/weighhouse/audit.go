@@ -113,6 +113,13 @@ func (f auditFlags) check() (job, error) {
 const maxFont = 64 << 20
 
 func readFont(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, fmt.Errorf("--font %s: %w", path, pathless(err))
+	}
+	if !info.Mode().IsRegular() { // a pipe would be waited for without end
+		return nil, fmt.Errorf("--font %s: found no plain file, expected a TrueType file", path)
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("--font %s: %w", path, pathless(err))

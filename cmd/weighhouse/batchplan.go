@@ -41,7 +41,7 @@ func plan(named, each []string, out string) (tasks []task, notes []string, err e
 		from := sameFolder(dir)
 		to := from
 		if t.out != dir {
-			to = sameFolder(t.out)
+			to = strings.ToLower(sameFolder(t.out)) // a folder of results is copied to systems that take Demo and demo for one
 		}
 		if other, twice := read[from]; twice {
 			also := ""

@@ -39,7 +39,7 @@ func TestLogFormatJSON(t *testing.T) {
 	log := filepath.Join(good, "logs", "max-1.csv")
 	lines := 0
 	for _, args := range [][]string{
-		{}, {"--help"}, {"--version"}, {"--colour"}, {"weigh"}, {"wéigh\x1b[1m"}, {"help", "weigh"}, {"completion"}, {"completion", "tcsh"}, {"completion", "bash", "x"},
+		{}, {"--help"}, {"--version"}, {"--colour"}, {"weigh"}, {"wéigh\x1b[1m"}, {"help", "weigh"}, {"completion"}, {"completion", "tcsh"}, {"completion", "bash", "x"}, {"notices"}, {"notices", "x"},
 		{"audit"}, {"audit", "--colour", good}, {"audit", "--jobs", "x", good}, {"audit", "--jobs", "0", good}, {"audit", "--format"}, {"audit", "--format", "docx", good},
 		{"audit", good, "--format", "json", "--date", "2026-08-03"}, {"audit", bad}, {"audit", empty}, {"audit", filepath.Join(dir, "none\n\u202e")}, {"audit", good, bad, good}, {"audit", good, good},
 		{"audit", good, bad, "--format", "json", "--out", out}, {"audit", "--each", dir, "--format", "json", "--out", out}, {"audit", "--each", empty}, {"audit", "--each", dir, "--resume", "--format", "pdf"},

@@ -93,7 +93,7 @@ func newRoot() *cobra.Command {
 		return nil
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return errUsage{flagError(err)} })
-	root.AddCommand(newAudit(), newVet(), newVerify(), newRules(), newDecay(), newNew(), newRank(), newLetter(), newIndex(), newRoom(), newCompletion())
+	root.AddCommand(newAudit(), newVet(), newVerify(), newRules(), newDecay(), newNew(), newRank(), newLetter(), newIndex(), newRoom(), newNotices(), newCompletion())
 	root.CompletionOptions.DisableDefaultCmd = true
 	setHelp(root)
 	return root

@@ -28,8 +28,9 @@ const (
 
 // templates is the set in force.
 type templates struct {
-	set  *template.Template
-	from map[string]string // the path of each file, for errors
+	set           *template.Template
+	from          map[string]string // the path of each file, for errors
+	steps, nested int               // rounds of loops and templates called, of the letter that is being written, and how deep
 }
 
 var functions = template.FuncMap{
@@ -73,6 +74,7 @@ var functions = template.FuncMap{
 // readTemplates reads the templates of this package, and those of a folder in their place.
 func readTemplates(dir string) (*templates, error) {
 	t := &templates{set: template.New("letter").Funcs(functions).Option("missingkey=error"), from: map[string]string{}}
+	t.set.Funcs(t.bounded())
 	names, err := fs.Glob(ownTemplates, "*.tmpl")
 	if err != nil {
 		return nil, err
@@ -98,6 +100,7 @@ func readTemplates(dir string) (*templates, error) {
 		}
 		all = append(all, t.guard(n, source[n])...)
 	}
+	t.countSteps()
 	return t, errors.Join(all...)
 }
 
@@ -210,6 +213,7 @@ func avoidedIn(s string) []avoided {
 // render renders one template.
 func (t *templates) render(name string, v *View) (string, error) {
 	w := &limited{}
+	t.steps, t.nested = 0, 0
 	if err := t.set.ExecuteTemplate(w, name, v); err != nil {
 		return "", t.plain(err)
 	}

@@ -69,7 +69,12 @@ func TestOwnTemplateRefused(t *testing.T) {
 		"empty":             {map[string]string{"maker.tmpl": "{{/* nothing */}}"}, `gives an empty letter`},
 		"thirteen columns":  {map[string]string{"maker.tmpl": "| a" + strings.Repeat(" | b", 12) + " |"}, `line 1 of the text: 13 columns: at most 12 would do`},
 		"a fact of one":     {map[string]string{"maker.tmpl": "= name"}, `maker\.tmpl: line 1 of the text: .*expected = name \| value`},
-		"endless":           {map[string]string{"maker.tmpl": `{{template "maker.tmpl" .}}`}, `exceeded maximum template depth`},
+		"endless":           {map[string]string{"maker.tmpl": `{{template "maker.tmpl" .}}`}, `more than 100 deep`},
+		"a long loop":       {map[string]string{"maker.tmpl": `{{range 2000000000}}{{end}}x`}, `maker\.tmpl:1:.*more than 1048576 rounds of loops and templates \(a limit of this program\)`},
+		"loops in loops":    {map[string]string{"rule.tmpl": `{{define "q"}}{{range 3000}}{{if true}}{{range 3000}}{{end}}{{end}}{{end}}{{end}}{{template "q"}}`, "maker.tmpl": `{{template "q"}}`}, `more than 1048576 rounds`},
+		"calls in a tree":   {map[string]string{"maker.tmpl": `{{define "a"}}{{template "b"}}{{template "b"}}{{end}}{{define "b"}}{{range 2}}{{template "a"}}{{end}}{{end}}{{template "a"}}`}, `more than 100 deep`},
+		"a doubled text":    {map[string]string{"maker.tmpl": `{{$x := "x"}}{{range 60}}{{$x = print $x $x}}{{end}}{{$x}}`}, `the letter is larger than 16 MB`},
+		"a printed text":    {map[string]string{"maker.tmpl": `{{$x := "x"}}{{range 60}}{{$x = printf "%s%s" $x $x | html}}{{end}}{{$x}}`}, `the letter is larger than 16 MB`},
 		"blank of nothing":  {map[string]string{"maker.tmpl": `{{blank ""}}`}, `blank: expected what the sender completes`},
 	} {
 		_, err := Write(mossgate.Audit(), Options{To: ToMaker, Templates: own(t, x.files)})
