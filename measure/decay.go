@@ -11,7 +11,7 @@ import (
 // DecayRun is one run of a delivery-rate test: a sensor's readings while the smoke goes, with the unit off (natural
 // decay) or on.
 type DecayRun struct {
-	Name, State       string // State is "off" or "on"
+	Name, State       string // State is "off" or "on"; see Parts for "both"
 	Setting, Particle string
 	Instrument        string // optional
 	T, C              []float64
@@ -30,6 +30,27 @@ type DecayRun struct {
 	Column    string    // the header of the column of C, for people; may be blank
 	Log       string    // names the column of the log, so that two runs of it are known; may be blank
 	Notes     []Warning // from reading the log; carried into the run's flags
+
+	both bool // one of the two parts of a log: the other is before or after the knee
+}
+
+// Parts gives the runs that a row stands for: a run of the state "both" is a natural decay and a run with the unit on, the
+// one before, the other after the knee of one log; its From and To bound the log. Any other run is one.
+func (r DecayRun) Parts() []DecayRun {
+	if r.State != "both" {
+		return []DecayRun{r}
+	}
+	from, to := 0, len(r.T)
+	if !math.IsNaN(r.From) {
+		from = searchTime(r.T, r.From, false)
+	}
+	if !math.IsNaN(r.To) {
+		to = max(from, searchTime(r.T, r.To, true))
+	}
+	r.T, r.C, r.From, r.To, r.both = r.T[from:to], r.C[from:to], math.NaN(), math.NaN(), true
+	on, off := r, r
+	on.State, off.State = "on", "off"
+	return []DecayRun{on, off}
 }
 
 // DecayOptions are what all runs of one room share.

@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"weighhouse/measure/fit"
+	"weighhouse/measure/phase"
 )
 
 // background is what the sensor shows in clean air.
@@ -25,7 +26,7 @@ type background struct {
 //  3. the air after clearing with the unit on, in the run's own log or the mean of the others': what a decay runs down to;
 //  4. a stable reading before the smoke was lit, in the run's own log or in the others';
 //  5. the offset that the long on runs themselves show, the mean of weighted fits with a free offset;
-//  6. anything between zero and the lowest reading, as a rectangle; for a mass sensor in µg/m³ not above 20, which is
+//  6. anything between zero and the lowest reading, or a twentieth of the smoke, as a rectangle; for a mass sensor in µg/m³ not above 20, which is
 //     the offset of 10 that data sheets of laser sensors allow and as much again of particles never cleared (judgement).
 //
 // A reading before the smoke is refused where the tails of the on runs go clearly below it: the room's air was not clean.
@@ -76,6 +77,9 @@ func findBackground(g []*decayLog) {
 		if l.pre == nil {
 			continue
 		}
+		if l.found && l.run.State == "on" && !l.bears(phase.Phase{From: l.knee, To: l.end, Rate: l.rate}, l.pre.value) {
+			continue
+		}
 		if ok && l.pre.value-fitted.value > 2*math.Hypot(l.pre.u, fitted.u) || l.pre.value > l.lowest()+2*l.pre.u {
 			continue
 		}
@@ -91,11 +95,14 @@ func findBackground(g []*decayLog) {
 	case ok:
 		assign(g, fitted)
 	default:
-		low := math.Inf(1)
+		low, smoke := math.Inf(1), math.Inf(1)
 		for _, l := range g {
-			low = math.Min(low, l.lowest())
+			low, smoke = math.Min(low, l.lowest()), math.Min(smoke, median5(l.run.C, l.start))
 		}
 		how := "not known; anything between zero and the lowest reading (rectangular)"
+		if low > smoke/20 {
+			low, how = smoke/20, "not known; anything between zero and a twentieth of the smoke (rectangular)"
+		}
 		if low = math.Max(low, 0); low > cleanAir && (g[0].run.ValueUnit == "ug/m3" || massColumn(g[0].run.Column)) {
 			low, how = cleanAir, "not known; anything between zero and 20 µg/m³ (rectangular)"
 		}
@@ -160,13 +167,19 @@ func lowestMedian5(c []float64, from, to int) float64 {
 }
 
 // beforeSmoke is a stable reading before the smoke was lit: at least five readings over at least a minute, of the last
-// ten minutes before the rise, below a tenth of the peak, whose two halves agree.
+// ten minutes before the rise, below a tenth of the peak, whose two halves agree. The rise begins where the log's phases
+// say so, or else where the reading goes above a tenth of the peak.
 // Its uncertainty allows for serial correlation. nil where there is none.
 func (l *decayLog) beforeSmoke() *background {
 	t, c := l.run.T, l.run.C
 	end := l.peak - l.plateau
 	for end >= 0 && c[end] > 0.1*l.high {
 		end--
+	}
+	for i, p := range l.phases.Phases {
+		if p.Kind == phase.Floor && i+1 < len(l.phases.Phases) && l.phases.Phases[i+1].Kind == phase.Fill && end >= 0 && p.From < t[end] {
+			end = min(end, searchTime(t, p.To, true)-1)
+		}
 	}
 	begin := max(0, searchTime(t, t[max(end, 0)]-600, false))
 	if stop := searchTime(t, t[max(end, 0)]-15, true); stop-begin >= 5 { // the last quarter minute may hold the first smoke
@@ -225,7 +238,11 @@ func fittedBackground(g []*decayLog) (background, bool) {
 		if l.run.State != "on" {
 			continue
 		}
-		if f, ok := l.freeFit(l.over); ok {
+		f, ok := l.freeFit(l.over)
+		if run := (phase.Phase{From: l.knee, To: l.end, Rate: l.rate}); ok && l.found && !l.bears(run, f.offset) {
+			f, ok = l.freeFit(l.stop)
+		}
+		if ok {
 			free = append(free, f)
 			longest = math.Max(longest, f.kt)
 			low = math.Min(low, l.lowest())

@@ -43,6 +43,15 @@ func (l *decayLog) findPhases() error {
 			l.tail = l.tailOf(l.phases) // with a better rate
 		}
 	}
+	if on := l.phases.On; len(on) > 1 && math.IsNaN(r.Background) && l.tail == nil {
+		if b, ok := l.bend(on); ok {
+			o.Background = b
+			l.phases = phase.Cut(t, c, o).Name()
+		}
+	}
+	if f := l.phases; r.both && len(f.On) == 1 && !f.Knee && !f.Stood(naturalSuspect) {
+		return fmt.Errorf("state both takes a log that holds a natural decay and then, after a knee, the run with the unit on; no knee was found in it: give the log the state that it has, on or off")
+	}
 	if r.State == "off" {
 		return l.findNatural()
 	}
@@ -70,29 +79,26 @@ func (l *decayLog) findOn() error {
 	return nil
 }
 
-// findNatural takes the natural decay of a log with the unit off: from the peak of the burn to the knee, where one
-// follows, or to the end of the decay.
+// findNatural takes the natural decay of a log with the unit off: what comes before the knee, where one is, or the decay
+// itself, which may grow slower on its way.
 func (l *decayLog) findNatural() error {
 	f := l.phases
-	if len(f.On) == 0 {
-		if f.HasNatural {
-			l.setRun(f.Natural)
-		}
-		return nil
-	}
-	decay := f.On[0]
-	if f.Knee && f.HasNatural {
+	switch {
+	case len(f.On) == 0 && !f.HasNatural:
+	case len(f.On) == 0 || f.Knee && f.HasNatural:
 		l.setRun(f.Natural)
-		return nil
-	}
-	// a level that stands still before a fall that is too fast for smoke in a closed room is natural decay, too
-	for i, p := range f.Phases {
-		if p.Kind == phase.Plateau && i+1 < len(f.Phases) && f.Phases[i+1].Kind == phase.On && f.Phases[i+1].Rate > naturalSuspect && p.To-p.From > 300 {
-			l.setRun(p)
-			return nil
+	case f.Stood(naturalSuspect): // smoke in a closed room does not fall so fast: the unit was switched on
+		l.setRun(f.Before)
+	default:
+		whole := f.On[0]
+		for _, p := range f.On[1:] {
+			if f.Between(whole, p, phase.Fill) {
+				return l.findOn()
+			}
+			whole.From, whole.To = math.Min(whole.From, p.From), math.Max(whole.To, p.To)
 		}
+		l.setRun(whole)
 	}
-	l.setRun(decay)
 	return nil
 }
 
@@ -150,7 +156,7 @@ func (l *decayLog) tailOf(f phase.Found) *background {
 		left := math.Max(l.delta/2, on.High/200)
 		cleared := on.From + math.Log(on.High/left)/on.Rate*secondsPerHour
 		i, j := searchTime(l.run.T, math.Max(p.From, cleared), false), searchTime(l.run.T, p.To, true)
-		if b := l.level(i, j, on.High/1000); b != nil {
+		if b := l.level(i, j, on.High/1000); b != nil && l.bears(on, b.value) {
 			rest := 0.0 // of the smoke, on average over the readings
 			for _, t := range l.run.T[b.first:b.last] {
 				rest += on.High * math.Exp(-on.Rate/secondsPerHour*(t-on.From)) / float64(b.last-b.first)

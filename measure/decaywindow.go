@@ -52,12 +52,15 @@ func openDecay(r *DecayRun) (*decayLog, error) {
 	if len(r.T) < fewestFit {
 		return nil, fmt.Errorf("%d readings; a decay takes %d at the least, and %d to be trusted", len(r.T), fewestFit, fewestGood)
 	}
-	l := &decayLog{run: r, stop: len(r.T)}
-	l.particle, _ = Particle(r.Particle)
 	for i, t := range r.T {
 		if c := r.C[i]; c-c != 0 || t-t != 0 { // NaN for what is not finite
 			return nil, fmt.Errorf("reading %d is not a finite number: time %g, value %g", i+1, t, c)
 		}
+	}
+	r = cleaned(r)
+	l := &decayLog{run: r, stop: len(r.T)}
+	l.particle, _ = Particle(r.Particle)
+	for i, t := range r.T {
 		if i > 0 && t < r.T[i-1] {
 			return nil, fmt.Errorf("the times go back at reading %d: sort the log first", i+1)
 		}

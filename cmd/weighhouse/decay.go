@@ -238,6 +238,20 @@ func printRate(s screen, m *measure.Measurement, o measure.DecayOptions) {
 	}
 	printTable(s, rows)
 	fmt.Fprintln(s)
+	rows = [][]string{{"found in the log", "phase", "from", "to", "per hour"}}
+	for _, r := range m.Runs {
+		for _, p := range r.Phases {
+			rate := ""
+			if p.Phase == "natural" || p.Phase == "on" {
+				rate = numeral.Short(p.Rate, 3)
+			}
+			rows = append(rows, []string{clean(r.Run), p.Phase, clean(p.From), clean(p.To), rate})
+		}
+	}
+	if len(rows) > 1 {
+		printTable(s, rows)
+		fmt.Fprintln(s)
+	}
 	rows = [][]string{{"uncertainty from", "u, m3/h", "share", "type"}}
 	for i, b := range m.Budget {
 		rows = append(rows, []string{b.Name, numeral.Significant(b.U, 2), fmt.Sprintf("%.0f %%", 100*m.Budget.Share(i)), b.Kind})

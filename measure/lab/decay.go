@@ -33,7 +33,7 @@ func (r *reader) decay() {
 		}
 		d := r.run(row, s)
 		uses = append(uses, use{row: "run " + d.Name, group: sheet.FoldName(d.Setting), part: d.State, kind: d.Particle, at: row.Log.Place, log: row.Log.Value, series: s, from: d.From, to: d.To})
-		r.runs = append(r.runs, d)
+		r.runs = append(r.runs, d.Parts()...)
 	}
 	r.sameLogs(uses)
 	if r.out.Room == nil && r.badRoom {
@@ -70,9 +70,9 @@ func (r *reader) options() measure.DecayOptions {
 // decayRow checks the fixed words of a row.
 func (r *reader) decayRow(row decayRow) {
 	switch state := sheet.FoldName(row.State.Value); {
-	case state == "on", state == "off", row.State.Bad:
+	case state == "on", state == "off", state == "both", row.State.Bad:
 	default:
-		r.ps.Add(at(row.State.Place, row.At.Place), "", "found %q; expected off (natural decay) or on (unit running)", row.State.Value)
+		r.ps.Add(at(row.State.Place, row.At.Place), "", "found %q; expected off (natural decay), on (unit running), or both (one log that holds first the one, then the other)", row.State.Value)
 	}
 	if _, ok := measure.Particle(row.Particle.Value); !ok {
 		r.ps.Add(row.Particle.Place, "", "found %q; expected %s, or a size such as 0.3 um", row.Particle.Value, strings.Join(measure.Particles, ", "))

@@ -20,6 +20,8 @@ type Found struct {
 	Natural    Phase
 	HasNatural bool
 	Knee       bool
+	// Before is the phase that stands before the first of On, in its burn.
+	Before Phase
 	// Quick is the rate of a fall before the first of On that is slower, yet quick for natural decay; 0 where there is none.
 	Quick float64
 }
@@ -73,6 +75,9 @@ func (l *Log) Name() Found {
 		f.Phases = append(f.Phases, q)
 	}
 	for i, p := range f.Phases {
+		if i > 0 && len(f.On) > 0 && p.Kind == On && p.From == f.On[0].From {
+			f.Before = f.Phases[i-1]
+		}
 		if f.Knee && (i+1 == len(f.Phases) || f.Phases[i+1].Kind != On || f.Phases[i+1].From != f.On[0].From) {
 			continue // the one before the knee, where there is a knee; otherwise the longest
 		}
@@ -81,6 +86,22 @@ func (l *Log) Name() Found {
 		}
 	}
 	return f
+}
+
+// Stood reports whether the level stood still for five minutes before the first of On, which falls faster than fast per
+// hour: a natural decay too slow to be seen, and then the unit.
+func (f Found) Stood(fast float64) bool {
+	return len(f.On) > 0 && f.On[0].Rate > fast && f.Before.Kind == Plateau && f.Before.To-f.Before.From >= 300
+}
+
+// Between reports whether a phase of a kind lies between two others, in either order.
+func (f Found) Between(p, q Phase, k Kind) bool {
+	for _, r := range f.Phases {
+		if r.Kind == k && r.From > math.Min(p.From, q.From) && r.From < math.Max(p.From, q.From) {
+			return true
+		}
+	}
+	return false
 }
 
 func (l *Log) phase(p piece, k Kind) Phase {

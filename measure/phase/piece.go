@@ -70,7 +70,11 @@ func (l *Log) oneCourse(ps []piece) (float64, bool) {
 			off = math.Max(off, math.Abs(d))
 		}
 	}
-	if most := math.Max(math.Max(near, 3*l.s), wobble*math.Abs(both.fall())); off <= most {
+	most := math.Max(near, 3*l.s)
+	if math.Min(p.k, q.k)*kneeRatio >= both.k { // a share of the fall must not hide a knee
+		most = math.Max(most, wobble*math.Abs(both.fall()))
+	}
+	if off <= most {
 		return off / most, true
 	}
 	if len(ps) > 2 || !(p.k > 0 && q.k > 0) {

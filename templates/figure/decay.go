@@ -115,6 +115,9 @@ func decayRun(m *measure.Measurement, r *measure.Run, off natural, i int, width 
 	if off.drawn() {
 		desc = append(desc, fmt.Sprintf("With the unit off the reading falls by %s per hour, the mean of %s.", numeral.Short(off.k), numeral.Several(off.runs, "run")))
 	}
+	if len(r.Phases) > 0 {
+		desc = append(desc, phasesText(r.Phases))
+	}
 	desc = append(desc, "Below: how far each reading is from the fitted line.")
 	id := fmt.Sprintf("fig-%s-run-%d", anchor(m.ID), i+1)
 	p := panelFor(width)
@@ -131,6 +134,7 @@ func drawDecay(s Surface, r *measure.Run, off natural, p decayPanel) {
 	s.Text(Point{0, 7}, fit(numeral.Unit(unit)+", logarithmic scale", Type{Size: small}, p.width), text(small, Soft, Start))
 
 	s.Polygon(box(x.at(c.From), p.top, x.at(c.To), p.split), Wash, Stroke{})
+	p.drawPhases(s, r.Phases, x)
 	for _, v := range logTicks(y.lo, y.hi, 9) {
 		s.Line(Point{x.from, y.at(v)}, Point{x.to, y.at(v)}, Stroke{0.3, Faint, Solid})
 		s.Text(Point{x.from - 3, y.at(v) + 2.2}, numeral.Plain(tidy(v)), text(small, Soft, End))
