@@ -9,15 +9,31 @@ import (
 	"weighhouse/measure/unit"
 )
 
+// asWritten is a claim's number with its unit, which may stand in the cell already.
+func asWritten(v sheet.Span, unit string) string {
+	if v.InCell {
+		return v.Text
+	}
+	return strings.TrimSpace(v.Text + " " + unit)
+}
+
 // quantity reads the value and unit of a row into the attribute's own unit.
 func (c *Claim) quantity(r claimRow, info Info, ps *sheet.Problems) {
 	text, at := r.Unit.Value, r.Unit.Place
 	if text == "" {
 		text, at = r.Value.Unit, r.Value.Place
 	}
+	if n := r.Value; r.Unit.Value != "" && n.Unit != "" && !unit.Same(n.Unit, r.Unit.Value) {
+		where := "header"
+		if n.InCell {
+			where = "cell"
+		}
+		ps.Add(n.Place, "", "the unit column says %q and the %s of %s %q; keep one", r.Unit.Value, where, n.Place.Column, n.Unit)
+		return
+	}
 	c.UnitText = text
 	if info.Dimension == "" {
-		c.Claimed = &Range{Low: r.Value.Low, High: r.Value.High, Unit: text, Text: strings.TrimSpace(r.Value.Text + " " + text)}
+		c.Claimed = &Range{Low: r.Value.Low, High: r.Value.High, Unit: text, Text: asWritten(r.Value, text)}
 		c.Notes = append(c.Notes, "a filter grade is judged by its words; the number was not used")
 		return
 	}
@@ -51,7 +67,7 @@ func (c *Claim) quantity(r claimRow, info Info, ps *sheet.Problems) {
 		ps.Add(r.Value.Place, "", "found %q; the number is too large", r.Value.Text)
 		return
 	}
-	c.Claimed = &Range{Low: lo, High: hi, Unit: info.Unit, Text: strings.TrimSpace(r.Value.Text + " " + text)}
+	c.Claimed = &Range{Low: lo, High: hi, Unit: info.Unit, Text: asWritten(r.Value, text)}
 	switch info.Name {
 	case Noise:
 		c.Weighting = u.Name == "dB(A)"

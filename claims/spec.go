@@ -80,7 +80,7 @@ func (s *Spec) product(t *sheet.Table, ps *sheet.Problems) {
 		"region": &s.Product.Region, "price": &s.Product.Price, "currency": &s.Product.Currency, "listing": &s.Product.Listing}
 	seen := map[string]sheet.Place{}
 	for _, r := range rows {
-		key := measure.Fold(r.Field.Value)
+		key := sheet.FoldName(r.Field.Value)
 		if key == "" {
 			continue
 		}

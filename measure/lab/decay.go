@@ -7,6 +7,7 @@ import (
 
 	"weighhouse/measure"
 	"weighhouse/measure/sheet"
+	"weighhouse/measure/unit"
 )
 
 // decay reads the decay table, its logs, and reduces them to delivery rates.
@@ -98,19 +99,42 @@ func at(cell, row sheet.Place) sheet.Place {
 func (r *reader) run(row decayRow, s *sheet.Series) measure.DecayRun {
 	particle, _ := measure.Particle(row.Particle.Value)
 	d := measure.DecayRun{Name: row.Run.Value, State: sheet.FoldName(row.State.Value), Setting: row.Setting.Value, Particle: particle,
-		T: s.T, C: s.V, From: r.moment(s, row.From), To: r.moment(s, row.To), Background: math.NaN(), BackgroundU: r.std(row.BackgroundPM, row.K),
+		T: s.T, C: s.V, From: r.moment(s, row.From), To: r.moment(s, row.To), Background: math.NaN(), BackgroundU: math.NaN(),
 		Log: s.Path + "\x00" + sheet.FoldName(s.Value), Column: s.Value, ValueUnit: s.ValueUnit, Clock: s.At, Day: day(s), Place: row.At.Place.String()}
 	if s.Dated && s.TimeKind != sheet.Elapsed {
 		d.Start = s.Start
 	}
 	if row.Background.Given {
-		d.Background = row.Background.Value
+		d.Background, d.BackgroundU = r.background(row, s)
 	}
 	d.Instrument = r.meters[sheet.FoldName(row.Instrument.Value)].ID
 	for _, n := range s.Notes {
 		d.Notes = append(d.Notes, measure.Warning{Flag: "log", Text: n})
 	}
 	return d
+}
+
+// background is the sensor's reading in clean air and its standard uncertainty, in the unit of the log's column.
+func (r *reader) background(row decayRow, s *sheet.Series) (value, u float64) {
+	n, value := row.Background, row.Background.Value
+	if n.Unit != "" && s.ValueUnit != "" && !unit.Same(n.Unit, s.ValueUnit) {
+		v, err := unit.Convert(n.Value, n.Unit, s.ValueUnit)
+		if err != nil {
+			r.ps.Add(n.Place, "", "the background is in %q and the log's column %q in %q; expected one unit for both", n.Unit, s.Value, s.ValueUnit)
+			return math.NaN(), math.NaN()
+		}
+		value = v
+	} else if n.Unit != "" && s.ValueUnit == "" && unit.Same(n.Unit, "%") {
+		r.ps.Add(n.Place, "", "found %q; expected the sensor's reading in clean air, in the unit of the log", n.Text)
+	}
+	base := s.ValueUnit
+	if base == "" {
+		base = n.Unit
+	}
+	if base == "" && row.BackgroundPM.Unit != "" && !unit.Same(row.BackgroundPM.Unit, "%") {
+		base = row.BackgroundPM.Unit
+	}
+	return value, r.std(row.BackgroundPM, row.K, value, n.Unit, base)
 }
 
 // day is the day on which an absolute log starts, in days since 1970; NaN for elapsed times.

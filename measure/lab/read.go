@@ -2,12 +2,10 @@ package lab
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"weighhouse/measure"
 	"weighhouse/measure/sheet"
-	"weighhouse/measure/unit"
 )
 
 // Tables lists the tables of a lab book by the contract's names.
@@ -184,54 +182,4 @@ func orNone(list []string) string {
 		return "none"
 	}
 	return strings.Join(list, ", ")
-}
-
-// std turns a stated ± into a standard uncertainty: U/k, with k = 2 where no k column says otherwise; NaN where none is
-// stated.
-func (r *reader) std(pm, k sheet.Number) float64 {
-	if !pm.Given {
-		return math.NaN()
-	}
-	if pm.Value < 0 {
-		r.ps.Add(pm.Place, "", "found %q; an uncertainty is not negative", pm.Text)
-		return math.NaN()
-	}
-	factor := 2.0
-	if k.Given {
-		if !(k.Value > 0) {
-			r.ps.Add(k.Place, "", "found %q; a coverage factor is above 0", k.Text)
-			return math.NaN()
-		}
-		factor = k.Value
-	}
-	return pm.Value / factor
-}
-
-// convert brings a number to a base unit; unitText is the row's unit, else the header's, else fallback.
-func (r *reader) convert(n sheet.Number, unitText, fallback, to string) float64 {
-	if unitText == "" {
-		unitText = n.Unit
-	}
-	if unitText == "" {
-		unitText = fallback
-	}
-	v, err := unit.Convert(n.Value, unitText, to)
-	if err != nil {
-		r.ps.Add(n.Place, "", "%v", err)
-		return math.NaN()
-	}
-	return v
-}
-
-// factor is how many base units one of the row's units is.
-func factor(unitText, header, fallback, to string) float64 {
-	for _, s := range []string{unitText, header, fallback} {
-		if s != "" {
-			if v, err := unit.Convert(1, s, to); err == nil {
-				return v
-			}
-			return math.NaN()
-		}
-	}
-	return 1
 }

@@ -48,7 +48,7 @@ func (r *reader) sound() {
 	r.sameLogs(usesOf(logs, asks, func(i int) string { return kept[i].Setting.Value }))
 	var rs []measure.SoundReading
 	for i, row := range kept {
-		x := measure.SoundReading{Setting: row.Setting.Value, Background: math.NaN(), Instrument: row.Instrument.Value, Meter: r.meter(row.Instrument), Position: row.Position.Value, U: r.std(row.PM, row.K), Place: row.At.Place.String()}
+		x := measure.SoundReading{Setting: row.Setting.Value, Background: math.NaN(), Instrument: row.Instrument.Value, Meter: r.meter(row.Instrument), Position: row.Position.Value, U: r.std(row.PM, row.K, math.NaN(), row.Level.Unit, "dB(A)"), Place: row.At.Place.String()}
 		if row.Distance.Given {
 			x.Distance = r.convert(row.Distance, "", "m", "m")
 			if x.Distance <= 0 {
@@ -148,10 +148,11 @@ func (r *reader) power() {
 	r.sameLogs(usesOf(logs, asks, func(i int) string { return kept[i].Setting.Value }))
 	var rs []measure.PowerReading
 	for i, row := range kept {
-		x := measure.PowerReading{Setting: row.Setting.Value, Instrument: row.Instrument.Value, Meter: r.meter(row.Instrument), U: r.std(row.PM, row.K), Place: row.At.Place.String()}
+		x := measure.PowerReading{Setting: row.Setting.Value, Instrument: row.Instrument.Value, Meter: r.meter(row.Instrument), Place: row.At.Place.String()}
 		switch {
 		case row.Watts.Given:
 			x.Watts, x.Half = r.span(row.Watts, "W")
+			x.U = r.std(row.PM, row.K, x.Watts, row.Watts.Unit, "W")
 		case logs[i] == nil:
 			continue
 		default:
@@ -168,6 +169,7 @@ func (r *reader) power() {
 				}
 			}
 			x.Log = &measure.PowerLog{Seconds: logs[i].T, Watts: w}
+			x.U = r.std(row.PM, row.K, math.NaN(), "", "W")
 			r.logNotes(row.At.Place, logs[i])
 		}
 		rs = append(rs, x)

@@ -29,8 +29,9 @@ func (r *reader) loading() {
 			r.ps.Add(row.At.Place, "", "expected a delivery rate or a run; found both")
 			continue
 		case row.Rate.Given:
-			p.Rate = r.convert(row.Rate, row.Unit.Value, "m3/h", "m3/h")
-			p.U = r.std(row.PM, row.K) * factor(row.Unit.Value, row.Rate.Unit, "m3/h", "m3/h")
+			u := r.oneUnit(row.Rate, row.Unit, "m3/h")
+			p.Rate = r.convert(row.Rate, u, "", "m3/h")
+			p.U = r.std(row.PM, row.K, p.Rate, u, "m3/h")
 		case row.Run.Value != "":
 			var ok bool
 			if p.Rate, p.U, ok = r.rateOfRun(row.Run); !ok {
@@ -114,9 +115,8 @@ func (r *reader) weights() {
 			r.ps.Add(at(row.Grams.Place, row.At.Place), "", "found %q; expected a mass, 0 or more", row.Grams.Text)
 			continue
 		}
-		u := r.std(row.PM, row.K)
-		f := factor("", row.PM.Unit, "g", "g")
-		r.weighings = append(r.weighings, measure.Weighing{Grams: r.convert(row.Grams, "", "g", "g"), U: u * f, Place: row.At.Place.String()})
+		grams := r.convert(row.Grams, "", "g", "g")
+		r.weighings = append(r.weighings, measure.Weighing{Grams: grams, U: r.std(row.PM, row.K, grams, row.Grams.Unit, "g"), Place: row.At.Place.String()})
 	}
 	if len(r.weighings) > 0 && len(r.ps) == 0 {
 		ms, bad := measure.ReduceWeighings(r.weighings)
@@ -134,6 +134,10 @@ func (r *reader) costs() {
 			continue
 		}
 		item := sheet.FoldName(row.Item.Value)
+		if u, known := unit.Lookup(row.Value.Unit); known && !(strings.HasPrefix(item, "hours") && u.Name == "h") {
+			r.ps.Add(row.Value.Place, "", "found %q, in %q; expected a plain number: a price, hours per day, or filters per year", row.Value.Text, row.Value.Unit)
+			continue
+		}
 		if strings.HasPrefix(item, "hours") && row.Value.High > 24 {
 			r.ps.Add(row.Value.Place, "", "found %q hours per day; a day has 24", row.Value.Text)
 		}
@@ -167,8 +171,11 @@ func (r *reader) tolerances() {
 		}
 		t := Tolerance{Attribute: a, Value: row.Tolerance.Value, Unit: base, Source: row.Source.Value, Place: row.At.Place}
 		text := row.Unit.Value
-		if text == "" {
-			text = row.Tolerance.Unit
+		if row.Tolerance.InCell && unit.Same(row.Tolerance.Unit, "%") && text != "" && !unit.Same(text, "%") {
+			r.note(row.Tolerance.Place, "found %q beside the unit %q: it was taken as %s of the claim", row.Tolerance.Text, text, row.Tolerance.Text)
+			text = "%"
+		} else {
+			text = r.oneUnit(row.Tolerance, row.Unit, "")
 		}
 		u, known := unit.Lookup(text)
 		switch {
@@ -215,14 +222,17 @@ func (r *reader) room() {
 		if _, dup := got[item]; dup {
 			r.ps.Add(row.Item.Place, "", "item %s stands twice; keep one", item)
 		}
-		u := r.std(row.PM, row.K)
-		unitText := row.Unit.Value
-		f := factor(unitText, row.Value.Unit, base, base)
+		unitText := r.oneUnit(row.Value, row.Unit, base)
+		f := factor(unitText, "", "", base)
 		if math.IsNaN(f) {
-			r.ps.Add(at(row.Unit.Place, row.At.Place), "", "found %q; expected a unit such as %s", unitText, base)
+			place := at(row.Unit.Place, row.At.Place)
+			if row.Unit.Value == "" {
+				place = row.Value.Place
+			}
+			r.ps.Add(place, "", "found %q; expected a unit such as %s", unitText, base)
 			continue
 		}
-		got[item] = measure.Dim{Value: row.Value.Value * f, U: u * f}
+		got[item] = measure.Dim{Value: row.Value.Value * f, U: r.std(row.PM, row.K, row.Value.Value*f, unitText, base)}
 		if x := got[item]; item == "reverberation time" && (x.Value < 0.05 || x.Value > 12) {
 			r.ps.Add(row.Value.Place, "", "found %q; a room has a reverberation time of 0.05 to 12 s", row.Value.Text)
 		}

@@ -92,7 +92,7 @@ func (b *Book) Notes() []Note {
 	sort.Strings(names)
 	for _, name := range names {
 		s := b.sheets[name]
-		notes = append(notes, Note{s.place, fmt.Sprintf("%s is no table of this book and no row names it as a log; it was not read", quote(s.name))})
+		notes = append(notes, Note{s.place, fmt.Sprintf("%s is no table of this book and no row names it as a log; it was not read", quote(s.name)), LostTable})
 	}
 	return notes
 }
@@ -239,9 +239,9 @@ func (f *Folder) csvTable(name, p string, notes *[]Note) (*Table, Problems) {
 		return &Table{Name: name, Place: Place{Book: p}, faulty: true}, problems(err, Place{Book: p})
 	}
 	at := Place{Book: p}
-	raw, rule, ps := readCSV(data, at)
+	raw, rule, read, ps := readCSV(data, at)
 	t, more, bad := build(name, at, raw, rule)
-	*notes = append(*notes, more...)
+	*notes = append(append(*notes, read...), more...)
 	t.faulty = t.faulty || len(ps) > 0
 	return t, append(append(ps, bad...), t.tooLong()...)
 }

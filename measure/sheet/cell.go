@@ -2,6 +2,10 @@ package sheet
 
 import (
 	"fmt"
+	"strings"
+	"unicode"
+
+	"weighhouse/measure/unit"
 )
 
 type kind byte
@@ -26,6 +30,7 @@ type Cell struct {
 	rule  numberRule
 	order dateOrder // of the whole column
 	bad   bool      // it holds no value that can be read; a problem says why
+	rich  string    // what of its text is raised, lowered or struck through, or that the cell is; "" where nothing is
 }
 
 // Blank reports whether the cell holds nothing but spaces.
@@ -33,28 +38,83 @@ func (c Cell) Blank() bool { return !c.bad && clean(c.Text) == "" }
 
 // Number reads the cell as a finite number by the contract's rules. The error says what was found and is accepted.
 func (c Cell) Number() (float64, error) {
-	switch c.kind {
-	case numberCell, percentCell:
-		return c.value, nil
-	case dateCell:
-		return 0, fmt.Errorf("found the date or time %s, accepted is %s (the spreadsheet took what was typed for a date)", quote(c.Text), accepted)
+	v, _, err := c.Quantity()
+	return v, err
+}
+
+// Quantity reads the cell as a finite number, with the unit that stands behind it in the cell itself: 5 m, 0.4 %. In a
+// column of uncertainties a ± may stand before it. The unit is "" where there is none.
+func (c Cell) Quantity() (v float64, own string, err error) {
+	v, high, own, err := c.span(parseNumberTwice)
+	if err == nil && v != high {
+		err = fmt.Errorf("found the range %s, accepted is %s", quote(c.Text), accepted)
 	}
-	return parseNumber(c.Text, c.rule)
+	return v, own, err
 }
 
 // Range reads the cell as a range; a single number gives low and high alike.
 func (c Cell) Range() (low, high float64, err error) {
-	switch c.kind {
-	case numberCell, percentCell:
-		return c.value, c.value, nil
-	case dateCell:
-		return 0, 0, fmt.Errorf("found the date %s, accepted is a number or a range such as 6-8 (the spreadsheet took what was typed for a date: format the cell as text and type it again)", quote(c.Text))
+	low, high, _, err = c.QuantityRange()
+	return low, high, err
+}
+
+// QuantityRange reads the cell as a range, with the unit that stands behind it in the cell itself.
+func (c Cell) QuantityRange() (low, high float64, own string, err error) { return c.span(parseRange) }
+
+func parseNumberTwice(text string, rule numberRule) (float64, float64, error) {
+	v, err := parseNumber(text, rule)
+	return v, v, err
+}
+
+// span reads the cell by parse, and again without the unit at its end where it has one.
+func (c Cell) span(parse func(string, numberRule) (float64, float64, error)) (low, high float64, own string, err error) {
+	if c.rich == struckText {
+		return 0, 0, "", fmt.Errorf("found %s, and %s", quote(c.Text), c.rich)
 	}
-	return parseRange(c.Text, c.rule)
+	if c.rich != "" {
+		return 0, 0, "", fmt.Errorf("found %s, and %s, accepted is %s without other characters", quote(c.Text), c.rich, accepted)
+	}
+	switch c.kind {
+	case numberCell:
+		return c.value, c.value, "", nil
+	case percentCell:
+		return c.value, c.value, "%", nil
+	case dateCell:
+		return 0, 0, "", fmt.Errorf("found the date or time %s, accepted is a number (the spreadsheet took what was typed for a date: format the cell as text and type it again)", quote(c.Text))
+	}
+	text := clean(c.Text)
+	if strings.Contains(FoldName(c.Place.Column), "±") {
+		for _, mark := range []string{"±", "+/-", "+-"} {
+			if rest, ok := strings.CutPrefix(text, mark); ok {
+				text = clean(rest)
+				break
+			}
+		}
+	}
+	if low, high, err = parse(text, c.rule); err == nil {
+		if strings.HasSuffix(text, "%") {
+			own = "%"
+		}
+		return low, high, own, nil
+	}
+	for i, r := range text {
+		if i == 0 || !unicode.IsLetter(r) && r != '°' && r != '"' {
+			continue
+		}
+		if u, known := unit.Lookup(text[i:]); known && u.Name != "" {
+			if lo, hi, bad := parse(clean(text[:i]), c.rule); bad == nil {
+				return lo, hi, text[i:], nil
+			}
+		}
+	}
+	return 0, 0, "", err
 }
 
 // Date reads the cell as a date and gives it as YYYY-MM-DD; a time of day after the date is passed over.
 func (c Cell) Date() (iso string, err error) {
+	if c.rich != "" {
+		return "", fmt.Errorf("found %s, and %s, accepted is a date without other characters", quote(c.Text), c.rich)
+	}
 	if c.kind == numberCell || c.kind == percentCell {
 		return "", fmt.Errorf("found the number %s, accepted is a date: format the cell as a date, or write YYYY-MM-DD", quote(c.Text))
 	}

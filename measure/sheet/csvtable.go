@@ -9,20 +9,27 @@ import (
 )
 
 // readCSV reads the bytes of a CSV table into rows. The place of a row is the line on which it begins.
-func readCSV(data []byte, at Place) (raw []rawRow, rule numberRule, ps Problems) {
+func readCSV(data []byte, at Place) (raw []rawRow, rule numberRule, notes []Note, ps Problems) {
 	text, line, why := decodeText(data)
+	if western, ok := windows1252(data); ok && why != "" {
+		text, line, why = decodeText(western)
+		notes = append(notes, Note{Place: at, Text: "the file is no UTF-8 and was read as Windows-1252: see that its accents and signs came out right"})
+	}
 	if why != "" {
 		at.Row = line
 		ps.Add(at, utf8Hint, "%s", why)
-		return nil, rule, ps
+		return nil, rule, notes, ps
 	}
 	comma, skip := byte(0), 0
 	header, next := firstLines(text)
-	if rest, ok := strings.CutPrefix(strings.ToLower(header), "sep="); ok && len(rest) == 1 && strings.Contains(delimiters, rest) {
+	if rest, ok := strings.CutPrefix(strings.ToLower(header), "sep="); ok && len(rest) == 1 && strings.Contains(delimiters+"|", rest) {
 		comma = rest[0] // a line that spreadsheets write and read to name the delimiter
 		skip = bytes.IndexByte(text, '\n') + 1
 	} else {
 		comma = findDelimiter(header, next)
+		if strings.Count(header, "|") > strings.Count(header, string(comma)) {
+			comma = '|'
+		}
 	}
 	rule.comma = comma == ';'
 	offset := bytes.Count(text[:skip], []byte("\n"))
@@ -32,7 +39,7 @@ func readCSV(data []byte, at Place) (raw []rawRow, rule numberRule, ps Problems)
 	for {
 		rec, err := r.Read()
 		if err == io.EOF {
-			return raw, rule, ps
+			return raw, rule, notes, ps
 		}
 		if err != nil {
 			var pe *csv.ParseError
@@ -42,7 +49,7 @@ func readCSV(data []byte, at Place) (raw []rawRow, rule numberRule, ps Problems)
 			} else {
 				ps.Add(at, "", "%v", err)
 			}
-			return raw, rule, ps
+			return raw, rule, notes, ps
 		}
 		first, _ := r.FieldPos(0)
 		row := rawRow{row: first + offset, fields: len(rec), cells: make([]rawCell, 0, len(rec))}
@@ -56,7 +63,7 @@ func readCSV(data []byte, at Place) (raw []rawRow, rule numberRule, ps Problems)
 		if why := tableLimit(len(raw), cells, len(rec)); why != "" {
 			at.Row = row.row
 			ps.Add(at, "", "%s", why)
-			return nil, rule, ps
+			return nil, rule, notes, ps
 		}
 	}
 }

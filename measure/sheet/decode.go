@@ -29,14 +29,14 @@ func Decode[T any](t *Table, required ...string) (rows []T, notes []Note, ps Pro
 	}
 	fields := fieldsOf(reflect.TypeFor[T]())
 	seen := map[string]Column{}
-	for _, c := range t.Columns {
+	for i, c := range t.Columns {
 		if first, twice := seen[c.Name]; twice {
 			ps.Add(c.Place, "", "the column name %s stands twice (also as %s), accepted is each name once", quote(c.Header), quote(first.Header))
 			continue
 		}
 		seen[c.Name] = c
 		if fields[c.Name] == nil {
-			notes = append(notes, Note{c.Place, fmt.Sprintf("the column %s is not known and was not read", quote(c.Header))})
+			notes = append(notes, Note{c.Place, fmt.Sprintf("the column %s is not known and was not read", quote(c.Header)), t.lost(i)})
 		}
 	}
 	var missing []string
@@ -59,7 +59,7 @@ func Decode[T any](t *Table, required ...string) (rows []T, notes []Note, ps Pro
 	if len(t.Rows) == 0 {
 		return nil, notes, ps
 	}
-	if err := gocsv.UnmarshalCSV(&records{t: t, fields: fields, ps: &ps}, &rows); err != nil {
+	if err := gocsv.UnmarshalCSV(&records{t: t, fields: fields, ps: &ps, notes: &notes}, &rows); err != nil {
 		ps.Add(t.Place, "", "%v", err)
 		return nil, notes, ps
 	}
@@ -67,6 +67,16 @@ func Decode[T any](t *Table, required ...string) (rows []T, notes []Note, ps Pro
 		return nil, notes, ps
 	}
 	return rows, notes, ps
+}
+
+// lost is LostColumn where the i-th column holds anything, else "".
+func (t *Table) lost(i int) string {
+	for _, r := range t.Rows {
+		if i < len(r.Cells) && !r.Cells[i].Blank() && !r.example() {
+			return LostColumn
+		}
+	}
+	return ""
 }
 
 // ExamplePrefix begins the first cell of a row that a blank form gives as an example; such rows are not read.
@@ -78,7 +88,7 @@ func (t *Table) withoutExamples(notes []Note) (*Table, []Note) {
 	kept.Rows = nil
 	for _, r := range t.Rows {
 		if r.example() {
-			notes = append(notes, Note{r.Place, "this row is the form's example; it was not read"})
+			notes = append(notes, Note{Place: r.Place, Text: "this row is the form's example; it was not read"})
 			continue
 		}
 		kept.Rows = append(kept.Rows, r)
@@ -135,6 +145,7 @@ type records struct {
 	t      *Table
 	fields map[string]reflect.Type
 	ps     *Problems
+	notes  *[]Note
 	next   int // 0 is the header
 }
 
@@ -169,6 +180,7 @@ func (r *records) row(row Row) ([]string, bool) {
 	out := []string{Cell{Place: row.Place}.wire()}
 	for i, c := range row.Cells {
 		if ft := r.fields[r.t.Columns[i].Name]; ft != nil && !c.bad {
+			c = r.odd(c, ft)
 			if err := reflect.New(ft).Interface().(field).set(c); err != nil {
 				if row.fields > 0 {
 					r.ps.Add(row.Place, "put a field that holds the delimiter in double quotes, a decimal comma too", "the row has %d fields and the header %d, so that its fields stand under the wrong columns (%s: %v)", row.fields, row.columns, c.Place.Column, err)
@@ -181,6 +193,22 @@ func (r *records) row(row Row) ([]string, bool) {
 		out = append(out, c.wire())
 	}
 	return out, true
+}
+
+// odd takes note of what stands in a cell beside its value: dashes for none in a column of numbers or dates, which make it
+// blank, and a strike-through in a column of texts.
+func (r *records) odd(c Cell, ft reflect.Type) Cell {
+	switch {
+	case ft == reflect.TypeFor[RowPlace]():
+	case ft == reflect.TypeFor[Text]():
+		if strings.Contains(c.rich, "struck through") {
+			*r.notes = append(*r.notes, Note{Place: c.Place, Text: quote(clean(c.Text)) + " is struck through, or a part of it; it was read as it stands"})
+		}
+	case c.kind == textCell && dash(c.Text):
+		*r.notes = append(*r.notes, Note{Place: c.Place, Text: quote(clean(c.Text)) + " was taken for no value"})
+		c.Text = ""
+	}
+	return c
 }
 
 // ReadAll gives all records.

@@ -1,9 +1,12 @@
 package sheet
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
+
+	"weighhouse/measure/unit"
 )
 
 // Text is a field of a row that takes any text, trimmed.
@@ -13,14 +16,16 @@ type Text struct {
 	Bad   bool // the cell cannot be read; a problem says why
 }
 
-// Number is a field of a row that takes a number or nothing. Unit is the unit of the column's header, as written.
+// Number is a field of a row that takes a number or nothing. Unit is the unit that stands behind it in its cell, else that
+// of the column's header, as written.
 type Number struct {
-	Place Place
-	Value float64 // finite; 0 where Given is false
-	Text  string  // as written
-	Unit  string
-	Given bool
-	Bad   bool // the cell cannot be read; a problem says why
+	Place  Place
+	Value  float64 // finite; 0 where Given is false
+	Text   string  // as written
+	Unit   string
+	InCell bool // the unit stands in the cell
+	Given  bool
+	Bad    bool // the cell cannot be read; a problem says why
 }
 
 // Span is a field of a row that takes a number, a range, or nothing; of a number Low and High are equal.
@@ -29,6 +34,7 @@ type Span struct {
 	Low, High float64
 	Text      string
 	Unit      string
+	InCell    bool // the unit stands in the cell
 	Given     bool
 	Bad       bool // the cell cannot be read; a problem says why
 }
@@ -58,15 +64,26 @@ func (n *Number) set(c Cell) error {
 	if c.bad || c.Blank() {
 		return nil
 	}
-	v, err := c.Number()
+	v, own, err := c.Quantity()
 	if err != nil {
 		return err
 	}
 	n.Value, n.Given = v, true
-	if n.Unit == "" && (c.kind == percentCell || c.kind == textCell && strings.HasSuffix(n.Text, "%")) {
-		n.Unit = "%"
+	n.Unit, n.InCell, err = oneUnit(own, c)
+	return err
+}
+
+// oneUnit is the unit of a cell: its own, else that of the header. Two that are not the same are an error.
+func oneUnit(own string, c Cell) (text string, inCell bool, err error) {
+	switch {
+	case own == "":
+		return c.Unit, false, nil
+	case c.Unit != "" && !unit.Same(own, c.Unit):
+		return "", true, fmt.Errorf("found %s in a column whose header says %s, accepted is one unit for both", quote(clean(c.Text)), quote(c.Unit))
+	case c.Unit != "" && unit.Same(own, "dB"): // dB in a column of dB(A)
+		return c.Unit, true, nil
 	}
-	return nil
+	return own, true, nil
 }
 
 func (s *Span) set(c Cell) error {
@@ -74,15 +91,13 @@ func (s *Span) set(c Cell) error {
 	if c.bad || c.Blank() {
 		return nil
 	}
-	lo, hi, err := c.Range()
+	lo, hi, own, err := c.QuantityRange()
 	if err != nil {
 		return err
 	}
 	s.Low, s.High, s.Given = lo, hi, true
-	if s.Unit == "" && (c.kind == percentCell || c.kind == textCell && strings.HasSuffix(s.Text, "%")) {
-		s.Unit = "%"
-	}
-	return nil
+	s.Unit, s.InCell, err = oneUnit(own, c)
+	return err
 }
 
 func (d *Date) set(c Cell) error {
@@ -133,13 +148,13 @@ func (c Cell) wire() string {
 	return wireMark + strings.Join([]string{
 		c.Text, c.Unit, c.Place.Book, c.Place.Sheet, strconv.Itoa(c.Place.Row), strconv.Itoa(c.Place.Col), c.Place.Column,
 		strconv.Itoa(int(c.kind)), strconv.FormatUint(math.Float64bits(c.value), 16), flag(c.rule.comma), flag(c.rule.log),
-		strconv.Itoa(int(c.order)), flag(c.bad),
+		strconv.Itoa(int(c.order)), flag(c.bad), c.rich,
 	}, wireMark)
 }
 
 func unwire(s string) Cell {
 	rest, ok := strings.CutPrefix(s, wireMark)
-	var parts [13]string
+	var parts [14]string
 	if !ok || strings.Count(rest, wireMark) != len(parts)-1 {
 		return Cell{Text: s}
 	}
@@ -153,6 +168,6 @@ func unwire(s string) Cell {
 		Place: Place{Book: parts[2], Sheet: parts[3], Row: num(parts[4]), Col: num(parts[5]), Column: parts[6]},
 		kind:  kind(num(parts[7])), value: math.Float64frombits(bits),
 		rule:  numberRule{comma: parts[9] == "1", log: parts[10] == "1"},
-		order: dateOrder(num(parts[11])), bad: parts[12] == "1",
+		order: dateOrder(num(parts[11])), bad: parts[12] == "1", rich: parts[13],
 	}
 }

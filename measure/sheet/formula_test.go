@@ -87,7 +87,7 @@ func TestGuardedRoundTrip(t *testing.T) {
 		}
 	}
 	w.Flush()
-	raw, _, ps := readCSV(file.Bytes(), Place{Book: "t.csv"})
+	raw, _, _, ps := readCSV(file.Bytes(), Place{Book: "t.csv"})
 	if len(ps) > 0 || len(raw) != len(rows) {
 		t.Fatalf("%d rows, %v", len(raw), ps)
 	}

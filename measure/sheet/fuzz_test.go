@@ -79,7 +79,7 @@ func FuzzCSVTable(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		at := Place{Book: "spec/claims.csv"}
-		raw, rule, ps := readCSV(data, at)
+		raw, rule, _, ps := readCSV(data, at)
 		table, _, more := build("claims", at, raw, rule)
 		checkTable(t, table)
 		if len(ps)+len(more) == 0 {

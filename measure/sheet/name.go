@@ -8,7 +8,8 @@ import (
 )
 
 // FoldName brings a name of a table, column, attribute or setting to the form in which names are compared: compatibility
-// characters decomposed, lower case, space, "-" and "_" alike, runs of them one space, none at the ends. "+/-" is "±".
+// characters decomposed, lower case, space, "-" and "_" alike, runs of them one space, none at the ends, and no colon or star
+// there. "+/-" is "±".
 func FoldName(s string) string {
 	if folded(s) {
 		return s
@@ -32,7 +33,12 @@ func FoldName(s string) string {
 		}
 		b.WriteRune(unicode.ToLower(r))
 	}
-	return b.String()
+	if s = b.String(); strings.ContainsAny(s, ":*") {
+		if bare := strings.Trim(s, ":* "); bare != "" {
+			return bare
+		}
+	}
+	return s
 }
 
 // folded reports whether a name has that form already, as most have: ASCII letters in lower case, digits and signs.
@@ -43,7 +49,7 @@ func folded(s string) bool {
 			if i == 0 || i == len(s)-1 || s[i+1] == ' ' {
 				return false
 			}
-		case c < ' ', c == '+', c == '-', c == '_', 'A' <= c && c <= 'Z', c >= 0x80:
+		case c < ' ', c == ':', c == '*', c == '+', c == '-', c == '_', 'A' <= c && c <= 'Z', c >= 0x80:
 			return false
 		}
 	}

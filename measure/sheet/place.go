@@ -133,7 +133,17 @@ func (ps Problems) Error() string {
 type Note struct {
 	Place Place
 	Text  string
+	Lost  string // what of the input was not read, one of it: LostRow …; "" where all was
 }
+
+// What a note may say was not read.
+const (
+	LostCell    = "cell"
+	LostRow     = "row"
+	LostColumn  = "column"
+	LostTable   = "table"
+	LostReading = "reading"
+)
 
 func (n Note) String() string { return n.Place.String() + ": " + n.Text }
 

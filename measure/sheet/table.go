@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"sort"
 	"strings"
+
+	"weighhouse/measure/unit"
 )
 
 // Table is one table of a book: its columns, and its rows that are not blank.
@@ -14,7 +16,7 @@ type Table struct {
 	Rows    []Row
 
 	faulty bool     // it could not be read to its end, or not at all
-	titles [][2]int // row and column of cells above the header that were passed over
+	passed [][2]int // row and column of cells that were passed over with a note: titles, units, sums, footnotes
 }
 
 // Faulty reports whether the table could not be read to its end; problems of the book say why. What it lacks may be
@@ -60,34 +62,35 @@ type rawCell struct {
 	text  string
 	kind  kind
 	value float64
-	bad   bool // it holds no value that can be read; a problem says why
+	bad   bool   // it holds no value that can be read; a problem says why
+	rich  string // see Cell
 }
 
-// build makes a table of raw rows: the first row that is not blank is the header, but for a title, which is one cell
-// alone above a row of several texts without a number. A value under no header is a problem, for it would be lost otherwise.
+// build makes a table of raw rows. Titles above the header, a row of units under it, sums and footnotes below the rows are
+// passed over with a note; see findHeader. A value under no header is a problem, for it would be lost otherwise.
 func build(name string, at Place, raw []rawRow, rule numberRule) (*Table, []Note, Problems) {
 	t := &Table{Name: name, Place: at}
 	var ps Problems
 	var notes []Note
-	head := nextRow(raw, 0)
-	for head >= 0 && raw[head].filled() == 1 {
-		next := nextRow(raw, head+1)
-		if next < 0 || raw[next].filled() < 2 || raw[next].numbers(rule) {
-			break
-		}
-		for _, c := range raw[head].cells {
-			if clean(c.text) != "" {
-				p := at
-				p.Row, p.Col = raw[head].row, c.col
-				notes = append(notes, Note{p, fmt.Sprintf("%s stands alone above the header and was taken for a title", quote(clean(c.text)))})
-				t.titles = append(t.titles, [2]int{p.Row, p.Col})
+	pass := func(r rawRow, lost, format string, args ...any) {
+		p := at
+		p.Row = r.row
+		for _, c := range r.cells {
+			if c.bad || clean(c.text) != "" {
+				t.passed = append(t.passed, [2]int{r.row, c.col})
 			}
 		}
-		head = next
+		notes = append(notes, Note{p, fmt.Sprintf(format, args...), lost})
 	}
+	head := findHeader(raw, rule)
 	if head < 0 {
-		notes = append(notes, Note{at, "the table is empty"})
+		notes = append(notes, Note{Place: at, Text: "the table is empty"})
 		return t, notes, nil
+	}
+	for _, r := range raw[:head] {
+		if !r.blank() {
+			pass(r, "", "%s stands above the header and was taken for a title", quote(r.words()))
+		}
 	}
 	index := map[int]int{} // column number → position in Columns
 	for _, c := range raw[head].cells {
@@ -98,24 +101,74 @@ func build(name string, at Place, raw []rawRow, rule numberRule) (*Table, []Note
 		if header == "" {
 			continue
 		}
-		name, unit := splitHeader(header)
+		name, unit := columnHeader(header)
 		p := at
 		p.Row, p.Col, p.Column = raw[head].row, c.col, header
 		index[c.col] = len(t.Columns)
 		t.Columns = append(t.Columns, Column{Name: name, Header: header, Unit: unit, Place: p})
 	}
+	data := raw[head+1:]
+	if i := nextRow(data, 0); i >= 0 && data[i].ruler() {
+		pass(data[i], "", "the row only draws a line; it was passed over")
+		data = data[i+1:]
+	}
+	if i := nextRow(data, 0); i >= 0 {
+		if units := unitRow(data[i], t.Columns, rule); units != nil {
+			pass(data[i], "", "the row was taken for the units of the columns")
+			ps = append(ps, t.takeUnits(units, data[i].row)...)
+			data = data[i+1:]
+		}
+	}
+	for end := len(data); end > 0; end-- {
+		why := data[end-1].foot()
+		if data[end-1].blank() {
+			continue
+		}
+		if why == "" || nextRow(data[:end-1], 0) < 0 {
+			break
+		}
+		pass(data[end-1], LostRow, "%s; it was not read", why)
+		data = data[:end-1]
+	}
+	ps = append(ps, t.fill(data, index, rule, raw[head], pass)...)
+	return t, notes, ps
+}
+
+// takeUnits gives the columns the units of a row under the header; one that is not that of the header is a problem.
+func (t *Table) takeUnits(units map[int]string, row int) (ps Problems) {
+	for i, c := range t.Columns {
+		text := units[c.Place.Col]
+		switch {
+		case text == "":
+		case c.Unit == "":
+			t.Columns[i].Unit = text
+		case !unit.Same(text, c.Unit):
+			p := c.Place
+			p.Row = row
+			ps.Add(p, "", "the row of units says %s and the header %s, accepted is one unit for a column", quote(text), quote(c.Unit))
+		}
+	}
+	return ps
+}
+
+// fill puts the rows of data under the columns of the table.
+func (t *Table) fill(data []rawRow, index map[int]int, rule numberRule, head rawRow, pass func(r rawRow, lost, format string, args ...any)) (ps Problems) {
 	orders := make([]dateOrder, len(t.Columns))
 	for i, c := range t.Columns {
 		orders[i] = headerOrder(c.Unit)
 	}
 	stray := map[int]int{} // column without a header → first row with a value
-	for _, r := range raw[head+1:] {
+	for _, r := range data {
 		if r.blank() {
 			continue
 		}
-		row := Row{Place: at, Cells: make([]Cell, len(t.Columns))}
+		if r.repeats(t.Columns) {
+			pass(r, "", "the row repeats the header; it was passed over")
+			continue
+		}
+		row := Row{Place: t.Place, Cells: make([]Cell, len(t.Columns))}
 		row.Place.Row = r.row
-		if n := raw[head].fields; r.fields > n {
+		if n := head.fields; r.fields > n {
 			row.fields, row.columns = r.fields, n
 		}
 		for i, c := range t.Columns {
@@ -132,7 +185,7 @@ func build(name string, at Place, raw []rawRow, rule numberRule) (*Table, []Note
 				continue
 			}
 			cell := &row.Cells[i]
-			cell.Text, cell.kind, cell.value, cell.bad = c.text, c.kind, c.value, c.bad
+			cell.Text, cell.kind, cell.value, cell.bad, cell.rich = c.text, c.kind, c.value, c.bad, c.rich
 			if c.kind == textCell {
 				orders[i] = orders[i].see(c.text)
 			}
@@ -150,11 +203,22 @@ func build(name string, at Place, raw []rawRow, rule numberRule) (*Table, []Note
 	}
 	sort.Ints(cols)
 	for _, col := range cols {
-		p := at
+		p := t.Place
 		p.Row, p.Col = stray[col], col
-		ps.Add(p, "", "a value stands under no header, accepted is a table whose every column has its name in row %d", raw[head].row)
+		ps.Add(p, "", "a value stands under no header, accepted is a table whose every column has its name in row %d", head.row)
 	}
-	return t, notes, ps
+	return ps
+}
+
+// words joins the texts of a row.
+func (r rawRow) words() string {
+	var out []string
+	for _, c := range r.cells {
+		if s := clean(c.text); s != "" {
+			out = append(out, s)
+		}
+	}
+	return strings.Join(out, " ")
 }
 
 func (r rawRow) blank() bool { return r.filled() == 0 }

@@ -13,7 +13,7 @@ type workbook struct {
 	parts    *parts
 	sheets   []sheetEntry
 	date1904 bool
-	styles   []look
+	styles   []cellStyle
 	strings  *sharedStrings
 	size     int64
 	mtime    time.Time
@@ -121,7 +121,7 @@ func (f *Folder) openWorkbook(name, file string) (book *Book, ps Problems) {
 			continue
 		}
 		if s.part == "" {
-			b.notes = append(b.notes, Note{p, "the sheet holds no cells (a chart or a macro); it was not read"})
+			b.notes = append(b.notes, Note{Place: p, Text: "the sheet holds no cells (a chart or a macro); it was not read"})
 			b.sheets[folded] = source{name: s.name, known: true, place: p}
 			continue
 		}
@@ -131,7 +131,7 @@ func (f *Folder) openWorkbook(name, file string) (book *Book, ps Problems) {
 			continue
 		}
 		if s.hidden {
-			b.notes = append(b.notes, Note{p, "the sheet is hidden; it was read"})
+			b.notes = append(b.notes, Note{Place: p, Text: "the sheet is hidden; it was read"})
 		}
 		raw, info, whole, bad := w.tableRows(s, p)
 		ps = append(ps, bad...)
@@ -230,6 +230,9 @@ func (w *workbook) rawCell(c sheetCell) (rawCell, error) {
 		}
 		return out, nil
 	}
+	if out.rich = c.rich; w.struck(c.style) {
+		out.rich = struckText
+	}
 	switch c.kind {
 	case 's':
 		i, ok := atoi(c.value)
@@ -237,6 +240,9 @@ func (w *workbook) rawCell(c sheetCell) (rawCell, error) {
 			return out, fmt.Errorf("the workbook is damaged: the cell refers to a text %s that is not there", quote(string(c.value)))
 		}
 		out.text = cellText(w.strings.at(i))
+		if said := w.strings.rich[i]; said != "" {
+			out.rich = said
+		}
 	case 't':
 		out.text = cellText(c.value)
 	case 'b':

@@ -21,10 +21,13 @@ func parseXMLNumber(b []byte) (float64, error) {
 // look gives the look of a style; a style that is not there shows numbers plainly.
 func (w *workbook) look(style int) look {
 	if style < len(w.styles) {
-		return w.styles[style]
+		return w.styles[style].look
 	}
 	return plainLook
 }
+
+// struck reports whether a style strikes its cell through.
+func (w *workbook) struck(style int) bool { return style < len(w.styles) && w.styles[style].struck }
 
 // showNumber fills a cell with a number as its style shows it.
 func (w *workbook) showNumber(out *rawCell, v float64, style int) {
@@ -102,7 +105,9 @@ func unescapeX(s string) string {
 // notes words what a sheet hides and merges.
 func (s *sheetInfo) notes(at Place) []Note {
 	var out []Note
-	add := func(format string, args ...any) { out = append(out, Note{at, fmt.Sprintf(format, args...)}) }
+	add := func(format string, args ...any) {
+		out = append(out, Note{Place: at, Text: fmt.Sprintf(format, args...)})
+	}
 	if n := len(s.hiddenRows); n > 0 {
 		what := "they hold"
 		if n == 1 {

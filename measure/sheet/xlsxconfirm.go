@@ -28,7 +28,7 @@ func (w *workbook) confirm(tables []sheetEntry, b *Book) (ps Problems) {
 		return ps
 	}
 	if !ok {
-		b.notes = append(b.notes, Note{at, "the second reader did not confirm the tables: " + tooLarge("bytes of the workbook, packed", size, MaxConfirmed)})
+		b.notes = append(b.notes, Note{Place: at, Text: "the second reader did not confirm the tables: " + tooLarge("bytes of the workbook, packed", size, MaxConfirmed)})
 		return nil
 	}
 	x, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{
@@ -55,7 +55,7 @@ func (w *workbook) confirm(tables []sheetEntry, b *Book) (ps Problems) {
 // compare sets the second reader's rows against a table: every cell of the table must be filled there, and no more.
 func compare(t *Table, rows [][]string) (ps Problems) {
 	filled := map[[2]int]bool{}
-	for _, key := range t.titles {
+	for _, key := range t.passed {
 		filled[key] = true
 	}
 	for _, c := range t.Columns {

@@ -13,7 +13,8 @@ type sheetCell struct {
 	kind    byte // the t attribute: n number, s shared string, t text in place, b boolean, e error, d ISO date
 	value   []byte
 	formula bool
-	valued  bool // a value is written, though it may be empty
+	valued  bool   // a value is written, though it may be empty
+	rich    string // of a text in place with raised, lowered or struck characters, what they are
 }
 
 // sheetInfo is what a sheet says of itself beside its rows.
@@ -228,12 +229,14 @@ func (s *sheetReader) readCell(row, before int) (sheetCell, error) {
 	}
 	depth := len(x.stack)
 	phonetic, inText := 0, false
+	var rich richText
 	for {
 		if err := x.next(); err != nil {
 			return c, err
 		}
 		switch x.tok {
 		case tokStart:
+			rich.start(x)
 			switch string(x.name) {
 			case "v":
 				if len(x.stack) == depth+1 {
@@ -254,8 +257,12 @@ func (s *sheetReader) readCell(row, before int) (sheetCell, error) {
 		case tokText:
 			if inText {
 				var err error
+				from := len(s.arena)
 				if s.arena, err = x.appendText(s.arena); err != nil {
 					return c, err
+				}
+				if c.kind == 't' {
+					rich.add(s.arena[from:])
 				}
 				if len(s.arena) > MaxSheetRow {
 					return c, x.fault("%s", tooLarge("bytes of one row", int64(len(s.arena)), MaxSheetRow))
@@ -263,6 +270,7 @@ func (s *sheetReader) readCell(row, before int) (sheetCell, error) {
 			}
 		case tokEnd:
 			if len(x.stack) < depth {
+				c.rich = rich.done()
 				return c, nil
 			}
 			switch string(x.name) {

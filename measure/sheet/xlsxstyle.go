@@ -91,13 +91,26 @@ func formatLook(code string) look {
 	return plainLook
 }
 
-// readStyles gives the look of each cell style, by its index.
-func (p *parts) readStyles(part string) ([]look, error) {
+// cellStyle is what a style says of a cell beyond its colour: how it shows a number, and whether it strikes it through.
+type cellStyle struct {
+	look   look
+	struck bool
+}
+
+// readStyles gives the cell styles, by their index.
+func (p *parts) readStyles(part string) ([]cellStyle, error) {
 	codes := map[int]look{}
-	var out []look
+	var out []cellStyle
+	var fonts []bool // struck through
 	inXfs := false
 	err := p.scan(part, func(x *xmlScanner) error {
 		switch name := string(x.name); {
+		case x.tok == tokStart && name == "font" && len(x.stack) == 3:
+			fonts = append(fonts, false)
+		case x.tok == tokStart && name == "strike" && len(x.stack) == 4 && len(fonts) > 0:
+			if v, ok := x.attr("val"); !ok || v != "0" && v != "false" {
+				fonts[len(fonts)-1] = true
+			}
 		case x.tok == tokStart && name == "numFmt" && !inXfs:
 			id, _ := x.attr("numFmtId")
 			code, _ := x.attr("formatCode")
@@ -115,7 +128,9 @@ func (p *parts) readStyles(part string) ([]look, error) {
 			if !ok {
 				l = builtin(id)
 			}
-			out = append(out, l)
+			s, _ = x.attr("fontId")
+			f, err := strconv.Atoi(s)
+			out = append(out, cellStyle{l, err == nil && f >= 0 && f < len(fonts) && fonts[f]})
 		}
 		return nil
 	})
@@ -126,6 +141,7 @@ func (p *parts) readStyles(part string) ([]look, error) {
 type sharedStrings struct {
 	bytes []byte
 	ends  []uint32
+	rich  map[int]string // of a text with raised, lowered or struck characters, what they are
 }
 
 func (s *sharedStrings) len() int { return len(s.ends) }
@@ -145,9 +161,11 @@ func (p *parts) readStrings(part string) (*sharedStrings, error) {
 		return nil, errorText(tooLarge("bytes of shared strings", int64(f.UncompressedSize64), MaxStrings))
 	}
 	phonetic, inT := 0, false
+	var rich richText
 	err := p.scan(part, func(x *xmlScanner) (err error) {
 		switch x.tok {
 		case tokStart:
+			rich.start(x)
 			switch string(x.name) {
 			case "rPh":
 				phonetic++
@@ -156,7 +174,9 @@ func (p *parts) readStrings(part string) (*sharedStrings, error) {
 			}
 		case tokText:
 			if inT {
+				from := len(s.bytes)
 				s.bytes, err = x.appendText(s.bytes)
+				rich.add(s.bytes[from:])
 			}
 		case tokEnd:
 			switch string(x.name) {
@@ -165,6 +185,12 @@ func (p *parts) readStrings(part string) (*sharedStrings, error) {
 			case "t":
 				inT = false
 			case "si":
+				if said := rich.done(); said != "" {
+					if s.rich == nil {
+						s.rich = map[int]string{}
+					}
+					s.rich[len(s.ends)] = said
+				}
 				s.ends = append(s.ends, uint32(len(s.bytes)))
 			}
 		}

@@ -153,10 +153,41 @@ func Fold(s string) string {
 	return b.String()
 }
 
-// Lookup finds a unit by any of its spellings. The second result is false when the text is no unit that we know.
+// Lookup finds a unit by any of its spellings. The second result is false when the text is no unit that we know. Case
+// counts where it tells a prefix from another: MW is no milliwatt, mJ no megajoule, Mg no milligram.
 func Lookup(text string) (Unit, bool) {
 	u, ok := load().aliases[Fold(text)]
+	if ok && otherPrefix(text, u.Name) {
+		return Unit{}, false
+	}
 	return u, ok
+}
+
+// otherPrefix reports whether a text begins with M and its unit with m for milli, or with m and its unit with M for mega,
+// and was not written in one case throughout; a W is a capital in both.
+func otherPrefix(text, name string) bool {
+	text = strings.TrimSpace(text)
+	rest := strings.IndexFunc(text[min(1, len(text)):], unicode.IsUpper) >= 0
+	switch name {
+	case "mW":
+		return strings.HasPrefix(text, "M") && len(text) < 4
+	case "mg", "mL", "ms", "mm":
+		return strings.HasPrefix(text, "M") && len(text) < 4 && !rest
+	case "MJ":
+		return strings.HasPrefix(text, "m") && len(text) < 4 && rest
+	}
+	return false
+}
+
+// Same reports whether two spellings stand for one unit, or, where neither is known, are one but for case and spaces. A dB
+// is the same as a dB(A) here.
+func Same(a, b string) bool {
+	x, ok := Lookup(a)
+	y, too := Lookup(b)
+	if ok && too {
+		return x.Dimension == y.Dimension && x.Factor == y.Factor
+	}
+	return !ok && !too && Fold(a) == Fold(b)
 }
 
 // Must is Lookup for names that stand in the program itself; it panics on an unknown one.

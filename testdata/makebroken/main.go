@@ -54,7 +54,7 @@ func (f files) edit(path, old, fresh string) files {
 // all gathers every case by name.
 func all() map[string]files {
 	out := map[string]files{}
-	for _, group := range []map[string]files{workbooks(), csvTables(), claimTables(), labTables(), logs(), paths(), odd(), mixups()} {
+	for _, group := range []map[string]files{workbooks(), csvTables(), claimTables(), labTables(), logs(), paths(), odd(), mixups(), cells()} {
 		for name, f := range group {
 			if out[name] != nil {
 				panic("two cases are named " + name)
