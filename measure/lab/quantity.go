@@ -99,7 +99,11 @@ func (r *reader) convert(n sheet.Number, text, fallback, to string) float64 {
 	}
 	v, err := unit.Convert(n.Value, text, to)
 	if err != nil {
-		r.ps.Add(n.Place, "", "found %q: %v", n.Text, err)
+		if n.InCell {
+			r.ps.Add(n.Place, "", "found %q: %v", n.Text, err)
+			return math.NaN()
+		}
+		r.ps.Add(n.Place, "", "%v", err)
 		return math.NaN()
 	}
 	return v

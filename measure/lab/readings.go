@@ -92,7 +92,7 @@ func (r *reader) soundRoom() measure.SoundRoom {
 func (r *reader) span(n sheet.Span, to string) (middle, half float64) {
 	ends := [2]float64{n.Low, n.High}
 	for i := range ends {
-		ends[i] = r.convert(sheet.Number{Place: n.Place, Value: ends[i], Text: n.Text, Unit: n.Unit, Given: true}, "", to, to)
+		ends[i] = r.convert(sheet.Number{Place: n.Place, Value: ends[i], Text: n.Text, Unit: n.Unit, InCell: n.InCell, Given: true}, "", to, to)
 	}
 	return (ends[0] + ends[1]) / 2, (ends[1] - ends[0]) / 2
 }

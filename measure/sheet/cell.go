@@ -45,6 +45,9 @@ func (c Cell) Number() (float64, error) {
 // Quantity reads the cell as a finite number, with the unit that stands behind it in the cell itself: 5 m, 0.4 %. In a
 // column of uncertainties a ± may stand before it. The unit is "" where there is none.
 func (c Cell) Quantity() (v float64, own string, err error) {
+	if c.kind == dateCell {
+		return 0, "", c.dateFound("date or time", accepted)
+	}
 	v, high, own, err := c.span(parseNumberTwice)
 	if err == nil && v != high {
 		err = fmt.Errorf("found the range %s, accepted is %s", quote(c.Text), accepted)
@@ -60,6 +63,11 @@ func (c Cell) Range() (low, high float64, err error) {
 
 // QuantityRange reads the cell as a range, with the unit that stands behind it in the cell itself.
 func (c Cell) QuantityRange() (low, high float64, own string, err error) { return c.span(parseRange) }
+
+// dateFound is the error of a cell that the spreadsheet took for a date.
+func (c Cell) dateFound(what, ok string) error {
+	return fmt.Errorf("found the %s %s, accepted is %s (the spreadsheet took what was typed for a date%s)", what, quote(c.Text), ok, map[bool]string{true: ": format the cell as text and type it again"}[what == "date"])
+}
 
 func parseNumberTwice(text string, rule numberRule) (float64, float64, error) {
 	v, err := parseNumber(text, rule)
@@ -80,7 +88,7 @@ func (c Cell) span(parse func(string, numberRule) (float64, float64, error)) (lo
 	case percentCell:
 		return c.value, c.value, "%", nil
 	case dateCell:
-		return 0, 0, "", fmt.Errorf("found the date or time %s, accepted is a number (the spreadsheet took what was typed for a date: format the cell as text and type it again)", quote(c.Text))
+		return 0, 0, "", c.dateFound("date", "a number or a range such as 6-8")
 	}
 	text := clean(c.Text)
 	if strings.Contains(FoldName(c.Place.Column), "±") {

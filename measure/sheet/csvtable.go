@@ -11,8 +11,8 @@ import (
 // readCSV reads the bytes of a CSV table into rows. The place of a row is the line on which it begins.
 func readCSV(data []byte, at Place) (raw []rawRow, rule numberRule, notes []Note, ps Problems) {
 	text, line, why := decodeText(data)
-	if western, ok := windows1252(data); ok && why != "" {
-		text, line, why = decodeText(western)
+	if western, ok := windows1252(string(data)); ok && why != "" && !utf16BOM(data) {
+		text, line, why = decodeText([]byte(western))
 		notes = append(notes, Note{Place: at, Text: "the file is no UTF-8 and was read as Windows-1252: see that its accents and signs came out right"})
 	}
 	if why != "" {

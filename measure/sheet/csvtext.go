@@ -6,7 +6,6 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
 	"golang.org/x/text/transform"
 )
@@ -68,30 +67,6 @@ func badBytes(b []byte) (line int, why string) {
 		i += n
 	}
 	return 0, ""
-}
-
-// windows1252 decodes a file that is no UTF-8 as Windows-1252, where nothing speaks against it: no byte that this encoding
-// lacks or that hardly stands in a table, and no two bytes above ASCII side by side, as in the encodings of East Asia and of
-// Cyrillic.
-func windows1252(data []byte) ([]byte, bool) {
-	if utf16BOM(data) || utf8.Valid(data) || bytes.IndexByte(data, 0) >= 0 {
-		return nil, false
-	}
-	for i, b := range data {
-		if b < 0x80 {
-			continue
-		}
-		if i > 0 && data[i-1] >= 0x80 {
-			return nil, false
-		}
-		switch {
-		case b >= 0xA0, b == 0x80, b == 0x85, b >= 0x91 && b <= 0x97, b == 0x99, b == 0x8A, b == 0x8C, b == 0x8E, b == 0x9A, b == 0x9C, b == 0x9E, b == 0x9F:
-		default:
-			return nil, false
-		}
-	}
-	out, err := charmap.Windows1252.NewDecoder().Bytes(data)
-	return out, err == nil
 }
 
 // delimiters in the order in which they are preferred where a header line tells nothing.

@@ -80,6 +80,9 @@ func build(name string, at Place, raw []rawRow, rule numberRule) (*Table, []Note
 				t.passed = append(t.passed, [2]int{r.row, c.col})
 			}
 		}
+		if r.filled() == 1 {
+			p.Col = t.passed[len(t.passed)-1][1]
+		}
 		notes = append(notes, Note{p, fmt.Sprintf(format, args...), lost})
 	}
 	head := findHeader(raw, rule)
@@ -89,7 +92,11 @@ func build(name string, at Place, raw []rawRow, rule numberRule) (*Table, []Note
 	}
 	for _, r := range raw[:head] {
 		if !r.blank() {
-			pass(r, "", "%s stands above the header and was taken for a title", quote(r.words()))
+			alone := ""
+			if r.filled() == 1 {
+				alone = "alone "
+			}
+			pass(r, "", "%s stands %sabove the header and was taken for a title", quote(r.words()), alone)
 		}
 	}
 	index := map[int]int{} // column number → position in Columns
