@@ -56,11 +56,15 @@ type Claim struct {
 	Wording    string
 	Source     string
 	Captured   string // ISO date, or ""
+	CapturedAt sheet.Place
 	Evidence   string // path inside the case, or ""
 	Place      sheet.Place
-	UnitText   string // the unit as written, "" where none stands
-	Weighting  bool   // noise: the unit says dB(A); false for a bare dB
-	Calendar   bool   // filter life in days, weeks, months or years: Claimed holds running hours only if Basis gives h/day
+	UnitText   string     // the unit as written, "" where none stands
+	Weighting  bool       // noise: the unit says dB(A); false for a bare dB
+	Calendar   bool       // filter life in days, weeks, months or years: Claimed holds running hours only if Basis gives h/day
+	Written    [2]float64 // the claimed number as written, low and high, in UnitText
+	Seen       *Seen      // how number, words and capture belong together; nil where nobody looked
+	OtherModel string     // a sibling that the words or the source name in place of the product; "" for none
 	Notes      []string
 }
 
@@ -108,6 +112,9 @@ type Reply struct {
 	Deadline string `json:"deadline,omitempty"`
 	Received string `json:"received,omitempty"`
 	Text     string `json:"text,omitempty"`
+
+	SentAt     sheet.Place `json:"-"`
+	ReceivedAt sheet.Place `json:"-"`
 }
 
 // Spec is a whole spec book.

@@ -23,9 +23,16 @@ const agreement = 0.05
 
 // Cross checks claims against each other: units that disagree, rate against area and air changes, months against hours,
 // watts against yearly energy, the lowest setting's noise or watts beside the highest setting's rate, the best particle
-// as the headline, and sources that print different numbers on one date.
+// as the headline, and sources that print different numbers on one date. Like is compared with like: claims of the product
+// itself, of one filter, setting, particle, share removed and room. Where a claim does not say which, or its number can
+// hardly be meant, the finding is a question.
 func Cross(cs []Claim) []CrossFinding {
-	x := crossing{claims: cs}
+	x := crossing{}
+	for _, c := range cs {
+		if c.ofProduct() && (c.Seen == nil || c.Seen.Held() == nil) {
+			x.claims = append(x.claims, c)
+		}
+	}
 	x.areaAndRate()
 	x.lowBesideHigh()
 	x.monthsAndHours()
@@ -54,6 +61,23 @@ func (x *crossing) add(rule, detail string, cs ...Claim) {
 	f.Finding = wording.RuleFinding(rule, strings.Join(quotes, " | "))
 	f.Why = strings.TrimSpace(detail + " " + f.Why)
 	x.out = append(x.out, f)
+}
+
+// found adds a finding where the claims speak of one thing for sure, and a question where that is not sure.
+func (x *crossing) found(l likeness, rule, detail string, cs ...Claim) {
+	for _, c := range cs {
+		if c.Claimed != nil && !Plausible(c.Attribute, c.Claimed.Low, c.Claimed.High) {
+			l = l.and(unsure)
+		}
+	}
+	if l == different {
+		return
+	}
+	x.add(rule, detail, cs...)
+	if f := &x.out[len(x.out)-1]; l == unsure {
+		f.Class, f.Severity = "ASK", wording.Severity("ASK")
+		f.Why = strings.TrimSpace(detail + " The two may be of different settings, particles, rooms or filters, or a number may have been read wrongly; if they are of one, they do not fit together.")
+	}
 }
 
 // said is the claim's own words, or its number and unit as written.
@@ -97,12 +121,14 @@ func (x *crossing) areaAndRate() {
 		}
 		need := a.Claimed.Low * a.Basis.AirChanges * ceiling
 		var best *Claim
+		sure := different
 		for _, r := range x.of(DeliveryRate) {
-			if !top(r) || !sameDay(a, r) || a.Particle != "" && r.Particle != "" && a.Particle != r.Particle {
+			l := settingsAlike(a, r)
+			if setting.Below(r.Setting) && l == different || !sameDay(a, r) || a.Particle != "" && r.Particle != "" && a.Particle != r.Particle {
 				continue
 			}
 			if best == nil || r.Claimed.High > best.Claimed.High {
-				best = &r
+				best, sure = &r, max(l, unsure)
 			}
 		}
 		if best == nil || need <= best.Claimed.High*(1+agreement) {
@@ -112,7 +138,7 @@ func (x *crossing) areaAndRate() {
 		if !named {
 			height += " (not stated; the lowest of the published rules)"
 		}
-		x.add("CX-02", fmt.Sprintf("%s at %g air changes an hour under a ceiling of %s needs %.0f m3/h; the largest such rate claimed is %.0f m3/h, enough for %.0f m2.",
+		x.found(sure, "CX-02", fmt.Sprintf("%s at %g air changes an hour under a ceiling of %s needs %.0f m3/h; the largest such rate claimed is %.0f m3/h, enough for %.0f m2.",
 			a.Claimed.Text, a.Basis.AirChanges, height, need, best.Claimed.High, best.Claimed.High/(a.Basis.AirChanges*ceiling)), a, *best)
 	}
 }
@@ -120,7 +146,7 @@ func (x *crossing) areaAndRate() {
 func (x *crossing) lowBesideHigh() {
 	rate, rated := Claim{}, false
 	for _, r := range x.of(DeliveryRate) {
-		if top(r) && (!rated || r.Claimed.High > rate.Claimed.High) {
+		if highestOf(r) && (!rated || r.Claimed.High > rate.Claimed.High) {
 			rate, rated = r, true
 		}
 	}
@@ -161,15 +187,16 @@ func (x *crossing) monthsAndHours() {
 			continue
 		}
 		for _, h := range lives {
-			if h.Calendar || !sameDay(m, h) || m.Basis.Element != h.Basis.Element {
+			if h.Calendar || !sameDay(m, h) || m.element() != h.element() {
 				continue
 			}
+			l := settingsAlike(m, h).and(likenessOf(m.Basis.EndOfLife, h.Basis.EndOfLife, ""))
 			if d := m.Basis.HoursPerDay; d > 0 {
 				if !agree(m.Claimed.High, h.Claimed.High) {
-					x.add("CX-07", fmt.Sprintf("%s at %g h/day are %.0f running hours; %s are claimed too.", m.Claimed.Text, d, m.Claimed.High, h.Claimed.Text), m, h)
+					x.found(l, "CX-07", fmt.Sprintf("%s at %g h/day are %.0f running hours; %s are claimed too.", m.Claimed.Text, d, m.Claimed.High, h.Claimed.Text), m, h)
 				}
 			} else if perDay := 24 * h.Claimed.Low / m.Claimed.High; perDay > 24 || perDay < 1 {
-				x.add("CX-07", fmt.Sprintf("%s and %s agree only at %.1f hours a day.", m.Claimed.Text, h.Claimed.Text, perDay), m, h)
+				x.found(l, "CX-07", fmt.Sprintf("%s and %s agree only at %.1f hours a day.", m.Claimed.Text, h.Claimed.Text, perDay), m, h)
 			}
 		}
 	}
@@ -179,20 +206,21 @@ func (x *crossing) wattsAndEnergy() {
 	for _, e := range x.of(AnnualEnergy) {
 		h := e.Basis.HoursPerDay
 		for _, p := range x.of(Power) {
-			if !setting.Same(p.Setting, e.Setting) && !(top(p) && top(e)) || !sameDay(e, p) || p.Claimed.Low != p.Claimed.High || e.Claimed.Low != e.Claimed.High {
+			l := settingsAlike(e, p)
+			if l == different || !sameDay(e, p) || p.Claimed.Low != p.Claimed.High || e.Claimed.Low != e.Claimed.High {
 				continue // of a range no one number can be multiplied
 			}
-			if !setting.Same(p.Setting, e.Setting) && x.moreWatts(p) {
+			if x.moreWatts(p) && !setting.Same(p.Setting, e.Setting) {
 				continue // a setting in the middle, by its name or not
 			}
 			if h > 0 {
 				kwh := p.Claimed.High * h * 365 / 1000
 				if !agree(kwh, e.Claimed.High) && kwh > e.Claimed.High && e.Basis.StandbyHours == 0 {
-					x.add("CX-13", fmt.Sprintf("%s for %g h a day are %.0f kWh a year; %s are claimed.", p.Claimed.Text, h, kwh, e.Claimed.Text), e, p)
+					x.found(l, "CX-13", fmt.Sprintf("%s for %g h a day are %.0f kWh a year; %s are claimed.", p.Claimed.Text, h, kwh, e.Claimed.Text), e, p)
 				}
 			} else if p.Claimed.Low > 0 {
 				if hours := e.Claimed.Low * 1000 / 365 / p.Claimed.Low; hours > 24.5 || hours < 8*(1-agreement) {
-					x.add("CX-13", fmt.Sprintf("%s and %s agree only at %.1f hours a day; the hours are not stated.", e.Claimed.Text, p.Claimed.Text, hours), e, p)
+					x.found(l, "CX-13", fmt.Sprintf("%s and %s agree only at %.1f hours a day; the hours are not stated.", e.Claimed.Text, p.Claimed.Text, hours), e, p)
 				}
 			}
 		}
@@ -208,7 +236,7 @@ func (x *crossing) moreWatts(p Claim) bool {
 func (x *crossing) bestParticle() {
 	var named []Claim
 	for _, r := range x.of(DeliveryRate) {
-		if r.Particle != "" && top(r) {
+		if r.Particle != "" && highestOf(r) {
 			named = append(named, r)
 		}
 	}
@@ -228,7 +256,7 @@ func (x *crossing) bestParticle() {
 		return
 	}
 	for _, r := range x.of(DeliveryRate) {
-		if r.Particle == "" && top(r) && agree(r.Claimed.High, best.Claimed.High) {
+		if r.Particle == "" && highestOf(r) && sameDay(r, best) && sameDay(r, least) && agree(r.Claimed.High, best.Claimed.High) {
 			x.add("CX-14", fmt.Sprintf("The headline %s names no particle and is the rate for %s; for %s it is %s.", r.Claimed.Text, best.Particle, least.Particle, least.Claimed.Text), r, best, least)
 		}
 	}
@@ -242,8 +270,8 @@ func (x *crossing) sources() {
 			if a.Attribute != b.Attribute || a.Claimed == nil || b.Claimed == nil || a.Claimed.Unit == "" || b.Claimed.Unit == "" {
 				continue
 			}
-			if !setting.Same(a.Setting, b.Setting) || a.Particle != b.Particle || !sameDay(a, b) || a.Basis.Distance != b.Basis.Distance ||
-				a.Basis.HoursPerDay != b.Basis.HoursPerDay || a.Basis.AirChanges != b.Basis.AirChanges || a.Calendar != b.Calendar || a.Basis.Element != b.Basis.Element {
+			l := settingsAlike(a, b).and(conditionsAlike(a, b))
+			if l == different || !sameDay(a, b) || a.Calendar != b.Calendar {
 				continue
 			}
 			if a.Claimed.Low <= b.Claimed.High*1.01 && b.Claimed.Low <= a.Claimed.High*1.01 {
@@ -251,11 +279,11 @@ func (x *crossing) sources() {
 			}
 			if SourceKind(a.Source) == SourceKind(b.Source) {
 				if ua, ub := unitName(a), unitName(b); ua != ub && a.Attribute != Noise {
-					x.add("CX-09", fmt.Sprintf("%s is %.4g %s; %s is %.4g %s.", a.Claimed.Text, a.Claimed.High, a.Claimed.Unit, b.Claimed.Text, b.Claimed.High, b.Claimed.Unit), a, b)
+					x.found(l, "CX-09", fmt.Sprintf("%s is %.4g %s; %s is %.4g %s.", a.Claimed.Text, a.Claimed.High, a.Claimed.Unit, b.Claimed.Text, b.Claimed.High, b.Claimed.Unit), a, b)
 				}
 				continue
 			}
-			x.add("CX-08", fmt.Sprintf("The %s prints %s, the %s %s.", orSource(a), a.Claimed.Text, orSource(b), b.Claimed.Text), a, b)
+			x.found(l, "CX-08", fmt.Sprintf("The %s prints %s, the %s %s.", orSource(a), a.Claimed.Text, orSource(b), b.Claimed.Text), a, b)
 		}
 	}
 }

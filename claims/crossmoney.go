@@ -51,7 +51,7 @@ func (x *crossing) filterMoney() {
 	}
 	for _, y := range yearly {
 		for _, s := range single {
-			if s.currency != y.currency || s.claim.Attribute != FilterLife || !s.claim.Calendar || s.claim.Claimed == nil || s.claim.Basis.Element != "" {
+			if s.currency != y.currency || s.claim.Attribute != FilterLife || !s.claim.Calendar || s.claim.Claimed == nil || s.claim.element() != y.claim.element() || !sameDay(s.claim, y.claim) {
 				continue
 			}
 			months := s.claim.Claimed.High / (365.0 * 24 / 12)
@@ -62,7 +62,7 @@ func (x *crossing) filterMoney() {
 				continue
 			}
 			if cost := s.amount * 12 / months; cost > y.amount*(1+agreement) {
-				x.add("CX-15", fmt.Sprintf("A filter at %g %s every %.3g months comes to %.4g %s a year; %g %s a year are stated.",
+				x.found(likenessOf(s.claim.Basis.HoursPerDay, y.claim.Basis.HoursPerDay, 0), "CX-15", fmt.Sprintf("A filter at %g %s every %.3g months comes to %.4g %s a year; %g %s a year are stated.",
 					s.amount, s.currency, months, cost, s.currency, y.amount, y.currency), y.claim, s.claim)
 			}
 		}
@@ -85,7 +85,7 @@ func (x *crossing) grades() {
 			continue
 		}
 		for _, s := range seen {
-			if s.grade.System == g.System && s.grade.Class != g.Class && sameDay(s.claim, c) {
+			if s.grade.System == g.System && s.grade.Class != g.Class && sameDay(s.claim, c) && s.claim.element() == c.element() {
 				x.add("FG-23", fmt.Sprintf("The %s names class %s, the %s class %s.", orSource(s.claim), s.grade.Class, orSource(c), g.Class), s.claim, c)
 			}
 		}

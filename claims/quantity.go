@@ -31,7 +31,7 @@ func (c *Claim) quantity(r claimRow, info Info, ps *sheet.Problems) {
 		ps.Add(n.Place, "", "the unit column says %q and the %s of %s %q; keep one", r.Unit.Value, where, n.Place.Column, n.Unit)
 		return
 	}
-	c.UnitText = text
+	c.UnitText, c.Written = text, [2]float64{r.Value.Low, r.Value.High}
 	if info.Dimension == "" {
 		c.Claimed = &Range{Low: r.Value.Low, High: r.Value.High, Unit: text, Text: asWritten(r.Value, text)}
 		c.Notes = append(c.Notes, "a filter grade is judged by its words; the number was not used")

@@ -66,7 +66,9 @@ func Read(b *sheet.Book) (*Spec, sheet.Problems) {
 		rows, notes, more := sheet.Decode[replyRow](t)
 		s.Notes, ps = append(s.Notes, notes...), append(ps, more...)
 		for _, r := range rows {
-			s.Replies = append(s.Replies, Reply{Sent: r.Sent.ISO, Channel: r.Channel.Value, Deadline: r.Deadline.ISO, Received: r.Received.ISO, Text: r.Text.Value})
+			x := Reply{Sent: r.Sent.ISO, Channel: r.Channel.Value, Deadline: r.Deadline.ISO, Received: r.Received.ISO, Text: r.Text.Value, SentAt: r.Sent.Place, ReceivedAt: r.Received.Place}
+			x.inOrder(&ps, r)
+			s.Replies = append(s.Replies, x)
 		}
 	}
 	s.Notes = append(s.Notes, b.Notes()...)
@@ -106,6 +108,7 @@ func (s *Spec) claims(t *sheet.Table, ps *sheet.Problems) {
 	for _, r := range rows {
 		n++
 		c := r.claim(fmt.Sprintf("C%d", n), ps)
+		c.OtherModel = otherModel(s.Product.Model, c)
 		if first, dup := ids[c.ID]; dup {
 			ps.Add(r.ID.Place, "", "id %q stands at %s too; give each claim its own", c.ID, first)
 		}
@@ -134,7 +137,7 @@ func productPlace(claims sheet.Place) sheet.Place {
 }
 
 func (r claimRow) claim(id string, ps *sheet.Problems) Claim {
-	c := Claim{ID: id, Setting: r.Setting.Value, Wording: r.Wording.Value, Source: r.Source.Value, Captured: r.Captured.ISO,
+	c := Claim{ID: id, Setting: r.Setting.Value, Wording: r.Wording.Value, Source: r.Source.Value, Captured: r.Captured.ISO, CapturedAt: r.Captured.Place,
 		Evidence: strings.ReplaceAll(r.Evidence.Value, `\`, "/"), Place: r.At.Place, Basis: ParseBasis(r.Basis.Value)}
 	if r.ID.Value != "" {
 		c.ID = r.ID.Value

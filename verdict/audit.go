@@ -80,6 +80,7 @@ type Row struct {
 	GapWords    string  // the gap as a buyer would say it: "28 % below the claim"
 	Guard       float64 // w = t_0.95(nu) u: the guard band each side of the limit
 	Statement   string  // the verdict in one sentence
+	Assumed     string  // what was assumed of a claim that names no setting; "" where nothing was
 	Ask         string  // what to ask the maker; "" where nothing is open
 	Findings    []int   // indices into Audit.Findings
 	TooFew      bool    // too few particles were counted for any result to decide

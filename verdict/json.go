@@ -73,8 +73,38 @@ type ReportClaim struct {
 	Statement   string           `json:"statement"`
 	Ask         string           `json:"ask"`
 	Answer      string           `json:"answer,omitempty"` // what the maker's answers say of it, in its words
+	Words       *ReportSeen      `json:"words,omitempty"`  // how number, words and capture belong together
 	Notes       []string         `json:"notes"`
 	Flags       []measure.Flag   `json:"flags"`
+}
+
+// ReportSeen is how a claim's number, words and capture belong together: "stands", "differs", "not checked", or "" where
+// there is nothing to set against.
+type ReportSeen struct {
+	Number  claims.Standing  `json:"number"`
+	Capture claims.Standing  `json:"capture"`
+	Place   *ReportSpot      `json:"place"` // of the words in the capture
+	InCode  bool             `json:"in_code,omitempty"`
+	Why     []string         `json:"why"`         // what does not agree
+	Lacks   []string         `json:"not_checked"` // why something was not checked
+	Later   []ReportSighting `json:"later"`
+}
+
+// ReportSpot is a place in a capture: line and column from 1 in characters, offset from 0 in bytes of its text in UTF-8.
+type ReportSpot struct {
+	Path   string `json:"path"`
+	Line   int    `json:"line"`
+	Column int    `json:"column"`
+	Offset int    `json:"offset"`
+}
+
+// ReportSighting is what a later capture says of a claim's words: "still there", "changed", "gone".
+type ReportSighting struct {
+	Captured string      `json:"captured"`
+	State    string      `json:"state"`
+	Path     string      `json:"path"`
+	Place    *ReportSpot `json:"place"`
+	Text     string      `json:"text,omitempty"`
 }
 
 // ReportRange is a claimed number or range.

@@ -94,6 +94,8 @@ func judge(c claims.Claim, a *Audit, over []Override, found []wording.Finding) R
 	}
 	r.withConditions(a.Test)
 	r.withRefused(refused)
+	r.withoutSetting(a.Measurements)
+	r.withSeen()
 	r.finish()
 	return r
 }

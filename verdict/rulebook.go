@@ -26,7 +26,8 @@ type RuleTable struct {
 // Rulebook gives every tolerance, grade, term, check, area rule, default and unit in force, each row with source and mark.
 func Rulebook() []RuleTable {
 	return []RuleTable{toleranceTable(), checkTable(), classTable(), claimTable(), questionTable(), termTable(), wordTable(), gradeTable(), areaTable(), tierTable(),
-		instrumentTable(), dropoutTable(), thresholdTable(), recordTable(), decisionTable(), phraseTable(), requestTable(), settingTable(), listingTable(), unitTable(), spellingTable()}
+		instrumentTable(), dropoutTable(), thresholdTable(), recordTable(), decisionTable(), phraseTable(), requestTable(), settingTable(), listingTable(), unitTable(), spellingTable(),
+		otherTable(), plausibleTable()}
 }
 
 func toleranceTable() RuleTable {
@@ -229,10 +230,28 @@ func spellingTable() RuleTable {
 }
 
 func settingTable() RuleTable {
-	t := RuleTable{Name: "settings", About: "names of fan settings: names of one key are one setting; a phrase counts in any text, a bare word where it stands as a label, a cell name in a column of settings, an ordinal numbers settings; of names of the highest rank 1 is the surest",
+	t := RuleTable{Name: "settings", About: "names of fan settings: names of one key are one setting; a phrase counts in any text, a bare word where it stands as a label, a cell name in a column of settings, an ordinal numbers settings, a ceiling says that a number holds at the highest setting too; of names of the highest rank 1 is the surest",
 		Header: []string{"key", "class", "rank", "form", "language", "names", "source", "mark"}}
 	for _, r := range setting.Rows() {
 		t.Rows = append(t.Rows, []string{r.Key, string(r.Class), plainOr(float64(r.Rank), 0), r.Form, r.Lang, strings.Join(r.Names, "; "), r.Source, r.Mark})
+	}
+	return t
+}
+
+func otherTable() RuleTable {
+	t := RuleTable{Name: "others", About: "words by which a claim's source says that others than the maker speak there; such a claim is held open",
+		Header: []string{"language", "words", "source", "mark"}}
+	for _, r := range claims.Others() {
+		t.Rows = append(t.Rows, []string{r.Language, strings.Join(r.Words, "; "), r.Source, r.Mark})
+	}
+	return t
+}
+
+func plausibleTable() RuleTable {
+	t := RuleTable{Name: "plausible", About: "the ranges beyond which a claimed value or a room is hardly meant: such a number is asked about and accuses nobody",
+		Header: []string{"of", "low", "high", "unit", "source", "mark"}}
+	for _, r := range claims.PlausibleRows() {
+		t.Rows = append(t.Rows, []string{r.Of, plain(r.Low), plain(r.High), r.Unit, r.Source, r.Mark})
 	}
 	return t
 }

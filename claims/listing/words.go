@@ -90,8 +90,8 @@ func (l *lexicon) settings() {
 	for _, r := range setting.Rows() {
 		w := Word{Kind: r.Form, Value: r.Key, Lang: r.Lang, Source: r.Source, Mark: r.Mark, Class: r.Class}
 		switch r.Form {
-		case "cell":
-			continue // too common in running text
+		case "cell", "ceiling":
+			continue // too common in running text, and bounds of their own
 		case "phrase":
 			w.Kind = "setting"
 		}

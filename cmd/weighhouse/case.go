@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"weighhouse/claims"
+	"weighhouse/claims/quote"
 	"weighhouse/measure/lab"
 	"weighhouse/measure/sheet"
 	"weighhouse/verdict"
@@ -97,12 +98,16 @@ func load(dir, issued string) (l *loaded, err error) {
 		spec, more := claims.Read(specBook)
 		l.spec, ps = spec, append(ps, more...)
 		ps = append(ps, captures(f, spec)...)
+		ps = append(ps, spec.Days(issued)...)
 	case len(ps) == 0:
 		ps.Add(sheet.Place{Book: f.Name()}, "weighhouse new CASE writes blank forms", "there is no spec.xlsx and no folder spec with .csv files in the case")
 	}
 	if labBook != nil {
 		bench, more := lab.Read(f, labBook)
 		l.bench, ps = bench, append(ps, more...)
+		if bench.Day > issued {
+			ps.Add(bench.DayAt, "mend the day, or give the date of issue with --date", "found the test's date %s; the date of issue, %s, is before it", bench.Day, issued)
+		}
 	}
 	if err := ps.Err(); err != nil {
 		return nil, err
@@ -145,18 +150,33 @@ func collect(ps *sheet.Problems, err error) error {
 	return err
 }
 
-// captures hashes the evidence files that the claims point at; one that is not there is a problem of its cell.
+// captures reads or hashes the evidence files that the claims point at, and sets each claim against its words and them. One
+// that is not there is a problem of its cell.
 func captures(f *sheet.Folder, spec *claims.Spec) (ps sheet.Problems) {
-	done := map[string]bool{}
+	held := map[string][]byte{}
+	why := map[string]string{}
 	for _, c := range spec.Claims {
-		if c.Evidence == "" || done[c.Evidence] {
+		p := c.Evidence
+		if _, done := why[p]; p == "" || done {
 			continue
 		}
-		done[c.Evidence] = true
-		if err := f.Hash(c.Evidence); err != nil {
-			ps.Add(spec.CaptureAt[c.Evidence], "", "%v", err)
+		why[p] = quote.OtherKind(p)
+		if why[p] == "" {
+			data, err := f.ReadFile(p)
+			if err == nil && len(data) <= quote.MaxCapture {
+				held[p] = data
+				continue
+			}
+			why[p] = "the capture is larger than is searched"
+			if err == nil {
+				continue
+			}
+		}
+		if err := f.Hash(p); err != nil {
+			ps.Add(spec.CaptureAt[p], "", "%v", err)
 		}
 	}
+	quote.Check(spec, func(p string) ([]byte, string) { return held[p], why[p] })
 	return ps
 }
 

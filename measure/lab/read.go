@@ -119,6 +119,8 @@ func (r *reader) test() {
 			if m := sheet.FoldName(row.Value.Value); m != "" && m != "room" && m != "chamber" {
 				r.ps.Add(row.Value.Place, "", "field method: found %q; expected room or chamber", row.Value.Value)
 			}
+		case "date":
+			r.out.Day, r.out.DayAt = sheet.Day(row.Value.Value), row.Value.Place
 		case "skip text rows":
 			r.skip = yes(row.Value.Value)
 		}

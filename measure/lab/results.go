@@ -12,6 +12,8 @@ type Results struct {
 	Measurements []measure.Measurement // in the order decay, sound, power, counts, loading, weights; IDs M1, M2 …
 	Room         *Room                 // nil where no room is given
 	Test         []Field
+	Day          string      // YYYY-MM-DD, the day that the test's date begins with; "" where none was read
+	DayAt        sheet.Place // of the date
 	Instruments  []Instrument
 	Costs        []Cost
 	Tolerances   []Tolerance

@@ -11,7 +11,12 @@ import (
 // Mentioned lists the settings that a running text names, by their keys ("max" included), each once: phrases such as "top
 // speed" or "sleep mode", numbered ones such as "speed 3", and of the bare words those that mean nothing else beside a
 // number: max, turbo, boost, sleep. "Whisper quiet" or "high performance" name no setting.
-func Mentioned(text string) []string {
+func Mentioned(text string) []string { return mentioned(text, true) }
+
+// Phrased is Mentioned without a bare "max" or "maximum", which may be the bound of a number: "max. 33 dB(A)".
+func Phrased(text string) []string { return mentioned(text, false) }
+
+func mentioned(text string, bareMax bool) []string {
 	f := measure.Fold(text)
 	var out []string
 	add := func(key string) {
@@ -33,7 +38,7 @@ func Mentioned(text string) []string {
 						add(k[:1])
 					}
 				}
-			case r.Form == "phrase" || r.Form == "bare" && (r.Rank > 0 && r.Rank < 9 && n != "highest" || n == "sleep"):
+			case r.Form == "phrase" || r.Form == "bare" && (r.Rank > 0 && r.Rank < 9 && n != "highest" && (bareMax || r.Rank > 1) || n == "sleep"):
 				if len(behind(f, n)) > 0 {
 					add(r.Key)
 				}
@@ -41,6 +46,24 @@ func Mentioned(text string) []string {
 		}
 	}
 	return out
+}
+
+// Ceiling reports whether a text says of its number that it holds at the highest setting too: "max. 52 dB", "up to", "at
+// most", "at top speed".
+func Ceiling(text string) bool {
+	f := measure.Fold(text)
+	for i := range rows() {
+		r := &rows()[i]
+		if r.Form != "ceiling" && !(r.Form == "phrase" && r.Class == Highest) {
+			continue
+		}
+		for _, n := range r.Names {
+			if len(behind(f, measure.Fold(n))) > 0 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func digitOrPoint(b byte) bool { return b >= '0' && b <= '9' || b == '.' || b == ',' }

@@ -71,11 +71,14 @@ var lookup = sync.OnceValue(func() index {
 	for i := range rows() {
 		r := &rows()[i]
 		for _, n := range r.Names {
-			if n = measure.Fold(n); r.Form == "ordinal" {
+			n = measure.Fold(n)
+			switch {
+			case r.Form == "ceiling":
+			case r.Form == "ordinal":
 				for _, w := range strings.Fields(n) {
 					x.ordinals[w] = true
 				}
-			} else if x.byName[n] == nil {
+			case x.byName[n] == nil:
 				x.byName[n] = r
 			}
 		}

@@ -14,11 +14,11 @@ func TestRows(t *testing.T) {
 		if why := source.Fault(r.Source, r.Mark); why != "" {
 			t.Errorf("%q: %s", r.Names, why)
 		}
-		if !slices.Contains([]Class{"", Lowest, Middle, Automatic, Highest, Standby}, r.Class) || !slices.Contains([]string{"phrase", "bare", "cell", "ordinal"}, r.Form) || (r.Rank > 0) != (r.Class == Highest) {
+		if !slices.Contains([]Class{"", Lowest, Middle, Automatic, Highest, Standby}, r.Class) || !slices.Contains([]string{"phrase", "bare", "cell", "ordinal", "ceiling"}, r.Form) || (r.Rank > 0) != (r.Class == Highest && r.Form != "ceiling") {
 			t.Errorf("%q: class %q, form %q, rank %d", r.Names, r.Class, r.Form, r.Rank)
 		}
 		for _, n := range r.Names {
-			if k, ok := of[n]; ok && k != r.Key && r.Form != "ordinal" {
+			if k, ok := of[n]; ok && k != r.Key && r.Form != "ordinal" && r.Form != "ceiling" {
 				t.Errorf("%q means %q and %q", n, k, r.Key)
 			}
 			of[n] = r.Key
@@ -43,6 +43,16 @@ func TestKey(t *testing.T) {
 	}
 	if Below("speed 2") || Below("") || !Below("medium speed") || !Below("Auto") || !Below("standby") || !Top("high") || Top("speed 5") {
 		t.Error("classes")
+	}
+}
+
+// TestCeiling: words that hold a number to the highest setting, and words that do not.
+func TestCeiling(t *testing.T) {
+	for text, want := range map[string]bool{"max. 52 dB(A)": true, "up to 24 dB": true, "at most 45 W": true, "höchstens 52 dB": true, "最大 52 dB": true, "52 dB at top speed": true,
+		"24 dB": false, "only 24 dB": false, "less than 24 dB": false, "as low as 24 dB": false, "maximise the quiet: 24 dB": false} {
+		if Ceiling(text) != want {
+			t.Errorf("%q: %v", text, !want)
+		}
 	}
 }
 

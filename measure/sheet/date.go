@@ -209,6 +209,15 @@ func arrange(n [3]int, order dateOrder) ymd {
 	return d
 }
 
+// Day is the day, YYYY-MM-DD, that a free text begins with; "" where it begins with none, or with one that reads two ways.
+func Day(text string) string {
+	d, _, err := readDate(clean(text), unknownOrder)
+	if err != nil {
+		return ""
+	}
+	return d.iso()
+}
+
 // parseDate reads a whole cell as a date, with or without a time of day behind it.
 func parseDate(text string, order dateOrder) (iso string, err error) {
 	s := clean(text)

@@ -12,7 +12,8 @@ import (
 
 // Claim is one claim with its verdict, in words.
 type Claim struct {
-	ID, Attribute, Subject, Wording Text
+	ID, Attribute, Subject, Wording Text // Wording: words that were found in their capture, or that nobody compared
+	Recorded, Unseen                Text // words that are not quoted as seen, and why
 	Source, Captured, Place         Text // where it was seen, the day, and the cell of the spec book
 	Evidence, Exhibit, SHA256       Text // the capture, its number among the exhibits, its hash
 	Conditions                      Text // stated by the claim
@@ -31,12 +32,13 @@ type Claim struct {
 	Findings                        []*Finding
 	Judged                          bool // by a number
 	Grave                           bool // a finding of high severity is about it
+	differs                         bool // its words, number and capture do not agree
 }
 
 // Complained reports whether a dossier takes the claim up: it is contradicted, it cannot be assessed as worded, or a
-// finding of high severity is about its words.
+// finding of high severity is about its words. One whose words, number and capture do not agree is left out.
 func (c *Claim) Complained() bool {
-	return c.Verdict == string(verdict.Contradicted) || c.Verdict == string(verdict.Unclear) || c.Grave
+	return !c.differs && (c.Verdict == string(verdict.Contradicted) || c.Verdict == string(verdict.Unclear) || c.Grave)
 }
 
 // Finding is a question on words; findings that ask the same for the same reason are one.
@@ -47,6 +49,7 @@ type Finding struct {
 	Quotes                                []Text
 	Claims                                []Text
 	Complained                            bool // a dossier takes one of its claims up
+	Unseen                                bool // its quotes were not compared with a capture, or are not in it
 }
 
 // findings joins the findings that ask the same question for the same reason.
@@ -101,6 +104,7 @@ func (v *View) claims() {
 				c.Findings = append(c.Findings, f)
 				c.Rules = append(c.Rules, f.Rule)
 				c.Grave = c.Grave || f.Severity == "high"
+				f.Unseen = f.Unseen || c.Recorded != ""
 			}
 		}
 	}
@@ -117,6 +121,9 @@ func (v *View) claim(r *verdict.Row) *Claim {
 		Captured: Text(c.Captured), Place: Text(c.Place.String()), Evidence: Text(c.Evidence), Conditions: prose(c.Basis.Text), Promise: Text(promise(c)),
 		LimitHow: Text(words.LimitOf(r)), Gap: Text(gap(r)), Verdict: string(r.Verdict),
 		Ask: prose(r.Ask), Settle: load().settle[string(c.Attribute)], Judged: r.Probability != nil}
+	if s := c.Seen; s != nil && !s.Quotable() && c.Wording != "" {
+		x.Wording, x.Recorded, x.Unseen, x.differs = "", Text(c.Wording), prose(words.Checked(c)), s.Held() != nil
+	}
 	x.Answer, x.Captures = Text(r.Answer), prose(words.Upper(words.Printed(v.audit, r)))
 	if c.Claimed != nil {
 		x.Claimed = Text(words.Claimed(c))

@@ -70,7 +70,7 @@ func (r *report) claim(row verdict.Row) {
 			add(name, document.Plain(v))
 		}
 	}
-	say("Seen", seen(row))
+	say("Seen", words.Seen(row.Claim))
 	say("Claimed", words.Promise(c))
 	say("Stated with it", numeral.Prose(c.Basis.Text))
 	if h := words.Printed(r.a, &row); h != "" {
@@ -151,33 +151,6 @@ func tolerance(t verdict.Tolerance, unit string) string {
 // facts is a list of names and values.
 func facts() document.Table {
 	return document.Table{Size: 7.7, Bare: true, RowHeads: true, After: 8, Columns: []document.Column{{Head: "Item", Width: 13}, {Head: "Value", Width: 87}}}
-}
-
-// seen says where and when a claim was captured, and where it stands in the book.
-func seen(row verdict.Row) string {
-	c := row.Claim
-	var out []string
-	for _, s := range []string{c.Source, c.Captured} {
-		if s != "" {
-			out = append(out, s)
-		}
-	}
-	s := strings.Join(out, ", ")
-	if c.Evidence != "" {
-		s += joinWith(s, "evidence ", c.Evidence)
-	}
-	if at := c.Place.String(); at != "" {
-		at = strings.NewReplacer("row ", "row\u00a0", "cell ", "cell\u00a0").Replace(at)
-		s += joinWith(s, "", at)
-	}
-	return s
-}
-
-func joinWith(before, label, s string) string {
-	if before == "" {
-		return words.Upper(label) + s
-	}
-	return "; " + label + s
 }
 
 func measurementAnchor(id string) string { return "measurement-" + id }

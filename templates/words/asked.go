@@ -141,8 +141,17 @@ func Later(a *verdict.Audit) (changed, absent []int) {
 	return changed, absent
 }
 
-// Printed says of a claim whose words or figure differ between captures what changed; "" of the others.
+// Printed says of a claim whose words or figure differ between captures what changed, and what later captures hold of its
+// words; "" of the others.
 func Printed(a *verdict.Audit, row *verdict.Row) string {
+	var out []string
+	if s := printed(a, row); s != "" {
+		out = append(out, s)
+	}
+	return strings.Join(append(out, Followed(row.Claim)...), "; ")
+}
+
+func printed(a *verdict.Audit, row *verdict.Row) string {
 	t, _ := thread(a, row.Claim.ID)
 	if t == nil {
 		return ""

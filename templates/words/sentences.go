@@ -160,7 +160,48 @@ func Seen(c claims.Claim) string {
 	if at := c.Place.String(); at != "" {
 		join("", strings.NewReplacer("row ", "row\u00a0", "cell ", "cell\u00a0").Replace(at))
 	}
+	if w := Checked(c); w != "" {
+		join("", w)
+	}
 	return s
+}
+
+// Checked says whether a claim's words were found in their capture, and where; "" where nobody looked.
+func Checked(c claims.Claim) string {
+	x := c.Seen
+	switch {
+	case x == nil:
+		return ""
+	case x.Held() != nil:
+		return "words, number and capture do not agree: " + strings.Join(x.Why, "; ")
+	case x.Capture == claims.Stands && x.InCode:
+		return fmt.Sprintf("words found there in the page's code, line\u00a0%d", x.At.Line)
+	case x.Capture == claims.Stands:
+		return fmt.Sprintf("words found there, line\u00a0%d, column\u00a0%d", x.At.Line, x.At.Column)
+	case len(x.Lacks) > 0:
+		return "words not checked: " + strings.Join(x.Lacks, "; ")
+	}
+	return "words not checked"
+}
+
+// Followed says what later captures of the same source hold of a claim's words, a sentence each.
+func Followed(c claims.Claim) (out []string) {
+	if c.Seen == nil {
+		return nil
+	}
+	for _, l := range c.Seen.Later {
+		s := "in the capture of " + l.Captured + ", " + l.At.Path + ", "
+		switch {
+		case l.State == "still there":
+			s += fmt.Sprintf("these words still stand, line\u00a0%d", l.At.Line)
+		case l.State == "changed":
+			s += fmt.Sprintf("line\u00a0%d reads “%s” in their place", l.At.Line, l.Text)
+		default:
+			s += "these words do not stand any more"
+		}
+		out = append(out, s)
+	}
+	return out
 }
 
 // Reply says what was sent to the maker and what came of it; an answer's text follows it.

@@ -84,6 +84,9 @@ func (b *book) claim(row int, r *verdict.Row) []xlsx.Cell {
 	set(claWords, xlsx.Wrapped(r.GapWords))
 	set(claWording, xlsx.Wrapped(c.Wording))
 	notes := append([]string(nil), r.Notes...)
+	if w := words.Checked(c); w != "" {
+		notes = append(notes, w)
+	}
 	if h := words.Printed(b.a, r); h != "" {
 		notes = append(notes, "captures: "+h+" (see "+recordName+")")
 	}
