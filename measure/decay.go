@@ -15,7 +15,7 @@ type DecayRun struct {
 	Setting, Particle string
 	Instrument        string // optional
 	T, C              []float64
-	From, To          float64 // in T's clock; NaN where not given. Given, they overrule the rules for start and end
+	From, To          float64 // in T's clock; NaN where not given. From overrules the start; To ends the window at the latest
 	// Background is the sensor's reading in clean air and BackgroundU its standard uncertainty, both in the unit of C;
 	// NaN where not given.
 	Background, BackgroundU float64
@@ -90,6 +90,7 @@ const (
 	NoBackground    Flag = "background not given"
 	Unsteady        Flag = "unsteady"
 	WindowCut       Flag = "window cut"
+	ClockStep       Flag = "clock step"
 	BeforeKnee      Flag = "before the knee"
 	QuickBefore     Flag = "quick before the run"
 )

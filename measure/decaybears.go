@@ -31,30 +31,36 @@ func (l *decayLog) decline(from, to, b float64) (t, c []float64) {
 	return t, c
 }
 
-// misfit is the sum of squares of ln(c-b) about a line, and the number of readings; NaN where no line is fitted.
-func misfit(t, c []float64, b float64) float64 {
+// misfit is the sum of squares of ln(c-b) about a line; NaN where no line is fitted. Readings that follow each other are
+// not independent: n is how many independent ones their scatter is worth.
+func misfit(t, c []float64, b float64) (sum, n float64) {
 	if len(t) < fewestFit {
-		return math.NaN()
+		return math.NaN(), 0
 	}
 	y := make([]float64, len(c))
 	for i, x := range c {
 		if x <= b {
-			return math.Inf(1)
+			return math.Inf(1), 0
 		}
 		y[i] = math.Log(x - b)
 	}
 	line, err := fit.Straight(t, y)
 	if err != nil {
-		return math.NaN()
+		return math.NaN(), 0
 	}
-	return line.S*line.S*float64(len(t)-2) + 1e-6*float64(len(t)) // no reading is exact to a thousandth
+	for i := range y {
+		y[i] -= line.Value(t[i])
+	}
+	n = fit.SerialCorrelation(len(y), fit.Autocorrelation(y, 1)).NEff
+	return line.S*line.S*float64(len(t)-2) + 1e-6*float64(len(t)), n // no reading is exact to a thousandth
 }
 
 // bears reports whether a run is not clearly straighter over a background of zero than over b.
 func (l *decayLog) bears(run phase.Phase, b float64) bool {
 	t, c := l.decline(run.From+guard(run.Rate), run.To, b)
-	own, none := misfit(t, c, b), misfit(t, c, 0)
-	return !(own > none) || float64(len(t))*math.Log(own/none) < bearLimit
+	own, _ := misfit(t, c, b)
+	none, n := misfit(t, c, 0)
+	return !(own > none) || n*math.Log(own/none) < bearLimit
 }
 
 // bend looks whether decays that follow each other ever more slowly are one over a background that is not known. It gives
@@ -70,7 +76,8 @@ func (l *decayLog) bend(runs []phase.Phase) (b float64, ok bool) {
 			last = p
 		}
 		t, c := l.decline(p.From, p.To, 0)
-		apart += misfit(t, c, 0)
+		sum, _ := misfit(t, c, 0)
+		apart += sum
 	}
 	if l.phases.Between(first, last, phase.Fill) || last.Rate > first.Rate {
 		return 0, false
@@ -85,12 +92,14 @@ func (l *decayLog) bend(runs []phase.Phase) (b float64, ok bool) {
 	}
 	for range 40 { // golden section: the misfit has one minimum over the background
 		p, q := low+0.382*(high-low), low+0.618*(high-low)
-		if misfit(t, c, p) < misfit(t, c, q) {
+		mp, _ := misfit(t, c, p)
+		if mq, _ := misfit(t, c, q); mp < mq {
 			high = q
 		} else {
 			low = p
 		}
 	}
 	b = (low + high) / 2
-	return b, float64(len(t))*math.Log(misfit(t, c, b)/apart) < bearLimit
+	sum, n := misfit(t, c, b)
+	return b, n*math.Log(sum/apart) < bearLimit
 }

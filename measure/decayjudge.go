@@ -30,7 +30,7 @@ func (p *decayPhases) judge(m *Measurement, on, off []DecayFit, kOn, kOff replic
 		m.Warn(PoorFit, "With the unit on the smoke goes no faster than with it off: no delivery rate shows.")
 	}
 	if !on[0].source.measured {
-		m.Warn(NoBackground, fmt.Sprintf("No reading in clean air is given; the background is %s. Log five minutes of clean air before the smoke, or after clearing.", on[0].source.how))
+		m.Warn(NoBackground, fmt.Sprintf("No reading of the air after clearing is there; the background is %s. Let the log run on, with the unit on, until the reading has stood still for five minutes.", on[0].source.how))
 	}
 	if days, ok := daysApart(on, off); ok && days > 1 {
 		m.Warn(DaysApart, fmt.Sprintf("The natural decay was logged %.1f days apart from the runs with the unit on; both belong to one day.", days))
@@ -100,6 +100,6 @@ func methodText(on, off []DecayFit, ke, kn float64, o DecayOptions) string {
 	} else {
 		fmt.Fprintf(&b, "%s). ", plural(len(off), "run"))
 	}
-	b.WriteString("Each decay is the slope of the logarithm of the reading less its background, from two minutes after the peak, or where an optical sensor has come down to 300 µg/m³, to where the smoke has fallen to a tenth or to ten steps of the sensor, unless the book sets other ends.")
+	b.WriteString("Each decay is the slope of the logarithm of the reading less its background, over the run's own phase of the log (found by optimal partitioning into straight pieces), from when mixing is over, or where an optical sensor has come down to 300 µg/m³, to where the smoke has fallen to a tenth or to ten steps of the sensor; ends that the book sets are held to the same limits.")
 	return b.String()
 }

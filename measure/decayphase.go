@@ -205,6 +205,12 @@ func (l *decayLog) checkPhases(f *DecayFit) {
 	if !l.found {
 		return
 	}
+	if i := l.stop; i < l.all && !f.Ruled {
+		pace := (t[i-1] - t[f.First]) / float64(i-f.First)
+		if d := t[i] - t[i-1]; d > math.Max(60, 10*pace) && math.Log((r.C[i-1]-f.Background)/(r.C[i]-f.Background)) < 0.5*f.K*d/secondsPerHour {
+			f.warn(ClockStep, "From %s to %s the log's clock runs on and the smoke does not: the clock was set. The part before that is used.", l.clock(t[i-1]), l.clock(t[i]))
+		}
+	}
 	if before := l.knee - t[f.First]; !math.IsNaN(r.From) && before > math.Max(30, 0.1*(t[f.Last-1]-t[f.First])) {
 		f.warn(BeforeKnee, "The start that was set, %s, lies before %s, where the decay of this run begins: the line goes through both, and the rate comes out low. Set from to %s or later, or leave it blank.",
 			l.clock(r.From), l.clock(l.knee), l.clock(l.knee))

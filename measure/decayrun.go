@@ -40,10 +40,10 @@ type DecayFit struct {
 
 // ReduceRun reduces one run with the background that it carries, or, where it has none, with what its own log shows.
 //
-// k = -slope of the least-squares line of ln(C - Cb) on t over the window: from two minutes after the peak (From
-// overrules) to where the fitted excess has fallen to the larger of ten resolution steps and 10 % of its first value (To
-// overrules). The standard error is inflated for serial correlation, see fit.SerialCorrelation. No offset is fitted:
-// three parameters cannot be told apart on a short arc.
+// k = -slope of the least-squares line of ln(C - Cb) on t over the window: from the knee at which the run's own decay begins
+// and a guard for mixing (From stands in its place) to where the fitted excess has fallen to the larger of ten resolution
+// steps and 10 % of its first value, the phase ends, or To, whichever comes first. The standard error is inflated for serial
+// correlation, see fit.SerialCorrelation. No offset is fitted: three parameters cannot be told apart on a short arc.
 func ReduceRun(r DecayRun) (DecayFit, error) {
 	l, err := openDecay(&r)
 	if err != nil {

@@ -35,9 +35,10 @@ type decayLog struct {
 	filled      int
 }
 
-// openDecay checks a run and finds its resolution, peak and start.
+// openDecay checks a run and finds its resolution, phases, peak and start.
 //
-// The start is From where given; otherwise two minutes after the peak, and for a sensor with a known linear range not
+// The start is From where given; otherwise a guard after the knee of the phases, two minutes after the peak where none is
+// found, and for a sensor with a known linear range not
 // before its readings are within it, as long as enough of the run remains.
 func openDecay(r *DecayRun) (*decayLog, error) {
 	if r.State != "on" && r.State != "off" {
@@ -277,7 +278,7 @@ type window struct {
 	stop  int     // the window is start…stop-1
 	level float64 // of the excess, where the window ends by rule
 	end   float64 // the time at which the first pass falls to level, +Inf if it does not
-	ruled bool    // the end is the rule's, not the log's or To's
+	ruled bool    // the end is the rule's, not the log's, the phase's or To's
 }
 
 // firstPass finds the window's end: where the fitted excess A*exp(-k*t) has fallen to max(10 steps of resolution, 10 % of

@@ -41,9 +41,9 @@ func newDecay() *cobra.Command {
 	c.Flags().StringArrayVar(&f.natural, "natural", nil, "a log with the unit off; may be given several times")
 	c.Flags().StringVar(&f.time, "time", "", "time column (default: found)")
 	c.Flags().StringVar(&f.value, "value", "", "value column (default: found)")
-	c.Flags().StringVar(&f.from, "from", "", "start of the window, clock or elapsed (default: two minutes after the peak)")
-	c.Flags().StringVar(&f.to, "to", "", "end of the window (default: by the window rule)")
-	c.Flags().StringVar(&f.background, "background", "", "sensor reading in clean air, such as 4 or \"4 ± 0.6\"")
+	c.Flags().StringVar(&f.from, "from", "", "start of the window, clock or elapsed (default: found in the log)")
+	c.Flags().StringVar(&f.to, "to", "", "end of the window, no later than the window rule has it (default: by that rule)")
+	c.Flags().StringVar(&f.background, "background", "", "sensor reading after clearing, such as 4 or \"4 ± 0.6\" (default: found in the log)")
 	c.Flags().StringVar(&f.method, "method", "room", "room or chamber")
 	c.Flags().StringVar(&f.allowance, "method-allowance", "", "relative standard uncertainty for the room, such as \"3 %\" (default: by method)")
 	c.Flags().StringVar(&f.particle, "particle", "smoke", "the particle, for the natural decay and the report")
@@ -133,6 +133,9 @@ func (f decayFlags) run(path, state string, bg, bgU float64, particle string) (m
 	}
 	for _, n := range s.Notes {
 		d.Notes = append(d.Notes, measure.Warning{Flag: "log", Text: n})
+	}
+	if s.ClockNote != "" {
+		d.Notes = append(d.Notes, measure.Warning{Flag: measure.ClockStep, Text: s.ClockNote})
 	}
 	if state != "on" {
 		return d, nil

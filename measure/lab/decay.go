@@ -111,6 +111,9 @@ func (r *reader) run(row decayRow, s *sheet.Series) measure.DecayRun {
 	for _, n := range s.Notes {
 		d.Notes = append(d.Notes, measure.Warning{Flag: "log", Text: n})
 	}
+	if s.ClockNote != "" {
+		d.Notes = append(d.Notes, measure.Warning{Flag: measure.ClockStep, Text: s.ClockNote})
+	}
 	return d
 }
 

@@ -120,6 +120,9 @@ func (r *reader) logNotes(at sheet.Place, s *sheet.Series) {
 	for _, n := range s.Notes {
 		r.note(at, "%s", n)
 	}
+	if s.ClockNote != "" {
+		r.note(at, "%s", s.ClockNote)
+	}
 }
 
 func (r *reader) keep(ms []measure.Measurement, bad []measure.RunProblem) {

@@ -185,7 +185,7 @@ func (l *Log) extend(best int) int {
 	ps, burn := l.Pieces, l.burns()
 	b := ps[best]
 	from, to := best, best
-	for to+1 < len(ps) && burn[to+1] == burn[best] && !ps[to+1].low && ps[to+1].k*kneeRatio >= b.k && !l.rival(to+1, best, burn) {
+	for to+1 < len(ps) && burn[to+1] == burn[best] && !ps[to+1].low && ps[to+1].k*kneeRatio >= b.k && !l.rival(to+1, best, burn) && l.gap(ps[to], ps[to+1]) <= l.still() {
 		to++
 	}
 	for from > 0 && burn[from-1] == burn[best] && ps[from-1].k*(1+alike) >= b.k && ps[from-1].span() > mixing && !l.rival(from-1, best, burn) {
@@ -206,7 +206,7 @@ func (l *Log) beyond(p piece) bool {
 // rival reports whether piece i could be the run as well as the best one.
 func (l *Log) rival(i, best int, burn []int) bool {
 	p, b := l.Pieces[i], l.Pieces[best]
-	if p.low || p.fall() < decayed || p.k*kneeRatio < b.k {
+	if p.low || p.fall() < decayed || p.k*kneeRatio < b.k || p.j-p.i < 5 || 8*p.span() < b.span() {
 		return false
 	}
 	if burn[i] != burn[best] {

@@ -81,8 +81,12 @@ func (l *Log) oneCourse(ps []piece) (float64, bool) {
 		return 0, false
 	}
 	d := math.Abs(p.k-q.k) / math.Max(p.k, q.k) / alike
-	gap := q.y0 - p.y1 + (p.k+q.k)/2/3600*(q.t0-p.t1) // beyond what the rates make of the time between
-	return d, d <= 1 && math.Abs(gap) <= math.Max(near, 5*l.s)
+	return d, d <= 1 && l.gap(p, q) <= math.Max(near, 5*l.s)
+}
+
+// gap is the step between two pieces that follow each other, beyond what their rates make of the time between.
+func (l *Log) gap(p, q piece) float64 {
+	return math.Abs(q.y0 - p.y1 + (p.k+q.k)/2/3600*(q.t0-p.t1))
 }
 
 // at is the level of the piece's line at t.

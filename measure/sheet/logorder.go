@@ -56,6 +56,7 @@ func (s *logScan) complete(a *ask) {
 	if out.TimeKind == Wall {
 		out.summerTime()
 	}
+	out.split()
 	out.sort()
 	if err := out.spread(); err != nil {
 		p := a.header.Place

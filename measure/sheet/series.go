@@ -35,12 +35,14 @@ type Series struct {
 	Dated     bool      // the log says which day it is; false for a clock alone, whose Start is then 0000-01-01
 	ValueUnit string    // from the value column's header, as written
 
-	Blank       int // rows with a time and no value: left out
-	Duplicate   int // rows equal to another in time and value: left out
-	Conflicting int // rows equal to another in time, with another value: left out, the first one counts
-	Unsorted    int // rows that stood before a row of an earlier time; they were put in order
-	Backwards   int // how often the time went backwards, a clock change and a file in descending order apart
-	TextSkipped int // rows of text left out because the case says so
+	Blank       int    // rows with a time and no value: left out
+	Duplicate   int    // rows equal to another in time and value: left out
+	Conflicting int    // rows equal to another in time, with another value: left out, the first one counts
+	Unsorted    int    // rows that stood before a row of an earlier time; they were put in order
+	Backwards   int    // how often the time went backwards, a clock change and a file in descending order apart
+	ClockSteps  int    // how often the clock was set back or began anew: the log was cut there, and the longest part is used
+	ClockNote   string // which says so, "" where it was not
+	TextSkipped int    // rows of text left out because the case says so
 
 	Notes []string // what of this a reader should know, as sentences
 
