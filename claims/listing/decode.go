@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"golang.org/x/net/html/charset"
+	"golang.org/x/text/encoding/charmap"
 
 	"weighhouse/measure/sheet"
 )
@@ -17,7 +18,7 @@ import (
 func otherFormat(raw []byte) string {
 	head := raw[:min(len(raw), 4096)]
 	for _, f := range []struct{ magic, name string }{
-		{"%PDF", "a PDF file"}, {"PK\x03\x04", "a zip archive or office document"}, {"{\\rtf", "an RTF document"},
+		{"PK\x03\x04", "a zip archive or office document"}, {"{\\rtf", "an RTF document"},
 		{"\x89PNG", "a PNG picture"}, {"\xff\xd8\xff", "a JPEG picture"}, {"GIF8", "a GIF picture"},
 		{"\x1f\x8b", "a gzip archive"}, {"\xd0\xcf\x11\xe0", "an office document"},
 	} {
@@ -32,8 +33,8 @@ func otherFormat(raw []byte) string {
 	return ""
 }
 
-// decode turns the bytes into UTF-8 without a byte-order mark, and says whether they are HTML.
-func decode(name string, raw []byte) (src string, isHTML bool, err error) {
+// decode turns the bytes into UTF-8 without a byte-order mark, and says whether they are HTML, and whether they were in Windows-1252.
+func decode(name string, raw []byte) (src string, isHTML, isOld bool, err error) {
 	problem := func(at sheet.Place, hint, format string, args ...any) error {
 		return sheet.Problem{Place: at, Text: fmt.Sprintf(format, args...), Hint: hint}
 	}
@@ -44,7 +45,7 @@ func decode(name string, raw []byte) (src string, isHTML bool, err error) {
 		raw = raw[3:]
 	case bytes.HasPrefix(raw, []byte("\xff\xfe")), bytes.HasPrefix(raw, []byte("\xfe\xff")):
 		if raw, err = fromUTF16(raw); err != nil {
-			return "", false, problem(whole, hint, "%v", err)
+			return "", false, false, problem(whole, hint, "%v", err)
 		}
 	}
 	isHTML = looksHTML(name, raw)
@@ -53,24 +54,57 @@ func decode(name string, raw []byte) (src string, isHTML bool, err error) {
 		if e, label, _ := charset.DetermineEncoding(raw, ""); declared && label != "utf-8" {
 			out, err := e.NewDecoder().Bytes(raw)
 			if err != nil {
-				return "", false, problem(whole, hint, "the page says that its character set is %q, but it cannot be read as that: %v", label, err)
+				return "", false, false, problem(whole, hint, "the page says that its character set is %q, but it cannot be read as that: %v", label, err)
 			}
 			raw = out
 		}
 	}
+	if !declaredUTF8(raw) && isWindows1252(raw) {
+		if out, err := charmap.Windows1252.NewDecoder().Bytes(raw); err == nil {
+			raw, isOld = out, true
+		}
+	}
 	if i := bytes.IndexByte(raw, 0); i >= 0 {
 		l, c := lineCol(raw, i)
-		return "", false, problem(sheet.Place{Book: name, Row: l, Col: c}, "a UTF-16 file needs its byte-order mark; otherwise save it as UTF-8",
+		return "", false, false, problem(sheet.Place{Book: name, Row: l, Col: c}, "a UTF-16 file needs its byte-order mark; otherwise save it as UTF-8",
 			"found a zero byte, so this is not text in UTF-8")
 	}
 	if i := invalidAt(raw); i >= 0 {
 		l, c := lineCol(raw, i)
-		return "", false, problem(sheet.Place{Book: name, Row: l, Col: c}, hint, "the byte 0x%02X is not valid UTF-8 here", raw[i])
+		return "", false, false, problem(sheet.Place{Book: name, Row: l, Col: c}, hint, "the byte 0x%02X is not valid UTF-8 here", raw[i])
 	}
 	if n := controls(raw); n*10 > len(raw) {
-		return "", false, problem(whole, hint, "%d of %d bytes are control characters, so this is not text", n, len(raw))
+		return "", false, false, problem(whole, hint, "%d of %d bytes are control characters, so this is not text", n, len(raw))
 	}
-	return string(raw), isHTML, nil
+	return string(raw), isHTML, isOld, nil
+}
+
+// declaredUTF8 reports whether a page says that it is in UTF-8.
+func declaredUTF8(raw []byte) bool {
+	head := bytes.ToLower(raw[:min(len(raw), 1024)])
+	return bytes.Contains(head, []byte("charset")) && bytes.Contains(head, []byte("utf-8"))
+}
+
+// isWindows1252 reports whether text that is no UTF-8 may be in the older code of Western Europe: few of its bytes are above ASCII,
+// none is one that the code leaves open, and none begins a character of UTF-8.
+func isWindows1252(raw []byte) bool {
+	if utf8.Valid(raw) || bytes.IndexByte(raw, 0) >= 0 {
+		return false
+	}
+	high := 0
+	for i, b := range raw {
+		switch {
+		case b < 0x80:
+			continue
+		case b == 0x81 || b == 0x8d || b == 0x8f || b == 0x90 || b == 0x9d:
+			return false
+		}
+		high++
+		if r, n := utf8.DecodeRune(raw[i:]); r != utf8.RuneError && n > 1 {
+			return false // a text in UTF-8 with a slip in it
+		}
+	}
+	return high*5 < len(raw)
 }
 
 func fromUTF16(raw []byte) ([]byte, error) {

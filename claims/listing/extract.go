@@ -18,6 +18,7 @@ type Extract struct {
 	Stated  []Stated       // figures that bear on claims and are none: the fan's air flow, air changes
 	Product claims.Product // maker and model only where the listing labels them
 	Notes   []string
+	figures int // quantities met
 }
 
 // List is the claims alone.
@@ -38,6 +39,7 @@ func (t *Text) Extract() Extract {
 		if !strings.HasSuffix(s.text, "?") && !strings.HasSuffix(s.text, "？") { // a question asserts nothing
 			r.gradesOf(s)
 			if len(s.qs) > 0 {
+				r.e.figures += len(s.qs)
 				r.claimsOf(s)
 			}
 			r.apartFrom(s)
@@ -55,6 +57,18 @@ func (t *Text) Extract() Extract {
 	if t.unread != "" {
 		r.e.Notes = append(r.e.Notes, "the listing seems to be in "+t.unread+", which is not read: little of what it claims was found, and what was found may be misread")
 	}
+	if len(r.e.Claims) == 0 && r.e.figures > 0 {
+		r.e.Notes = append(r.e.Notes, fmt.Sprintf("%d figures with units stand in the text and no claim was read from them: read it yourself, and do not take this for a listing without claims", r.e.figures))
+	}
+	if onlyFilter().MatchString(t.Title + "\n" + lineAt(t.Body, 0)) {
+		r.e.Notes = append(r.e.Notes, "this seems to be the listing of a filter alone, not of a cleaner: what is asked of a cleaner does not apply")
+	}
+	if t.Old {
+		r.e.Notes = append(r.e.Notes, "the file is not in UTF-8 and was read as Windows-1252: check accented letters and signs such as €")
+	}
+	if t.PDF {
+		r.e.Notes = append(r.e.Notes, "the file is a PDF: its pages were laid out as lines of text, and places name those lines; check tables against the pages")
+	}
 	if t.passed*2 > len(t.Body) {
 		r.e.Notes = append(r.e.Notes, "more than half of the text was passed over as speaking of something else: check the list of it")
 	}
@@ -65,6 +79,9 @@ func (t *Text) Extract() Extract {
 	finishProduct(&r.e, t.Name)
 	return r.e
 }
+
+// onlyFilter matches a title that offers a filter for a cleaner and no cleaner.
+var onlyFilter = lazily(`(?i)\b(?:replacement|spare|refill)[- ][^\n]{0,30}\b(?:filters?|cartridges?)\b|\b(?:filters?|cartridges?) (?:replacement|refill|set for|kit for|for the)\b|\bersatzfilter|\bfiltres? de (?:rechange|remplacement)|\bfiltros? de (?:repuesto|recambio)|\bfiltr[oi] di ricambio|替换滤(?:芯|网)|交換用?フィルター`)
 
 // merge lists every claim once: equal figures together, a grade that says no more than another under that one.
 func (r *reader) merge() {

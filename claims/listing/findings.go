@@ -71,6 +71,11 @@ func Findings(t *Text, e Extract) []Found {
 		}
 		add(f, x.Claims...)
 	}
+	for i := range out {
+		if t.unread != "" {
+			out[i].Doubt() // the words were read with the words of another language
+		}
+	}
 	slices.SortStableFunc(out, func(a, b Found) int { return cmp.Or(cmp.Compare(a.Start, b.Start), cmp.Compare(a.End, b.End)) })
 	return foldFound(out)
 }

@@ -109,6 +109,11 @@ func unitInLabel(label string) (unit.Unit, string, bool) {
 		if u, ok := vocabulary().lookup(text); ok && part != label {
 			return u, text, true
 		}
+		if k := strings.LastIndexByte(text, ' '); k > 0 && part != label && !hasDigit(text[:k]) { // "CADR m³/h, Sleep"
+			if u, ok := vocabulary().lookup(text[k+1:]); ok && u.Dimension != unit.Time && u.Dimension != unit.Length {
+				return u, text[k+1:], true
+			}
+		}
 	}
 	f := strings.Fields(label)
 	for n := min(4, len(f)); n > 0; n-- {

@@ -3,6 +3,7 @@ package listing
 import (
 	"slices"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"golang.org/x/net/html/atom"
@@ -46,11 +47,14 @@ var columnGap = lazily(` {2,}`)
 func alignedLines(lines []string) int {
 	cells := func(s string) int { return len(columnGap().Split(strings.TrimSpace(s), -1)) }
 	n := cells(lines[0])
+	if headless(lines) {
+		n++ // nothing stands over the column of labels
+	}
 	if n < 3 || strings.Contains(lines[0], ":") {
 		return 0
 	}
 	for _, c := range columnGap().Split(strings.TrimSpace(lines[0]), -1) {
-		if hasDigit(c) && !numbered().MatchString(c) {
+		if !headless(lines) && hasDigit(c) && !numbered().MatchString(c) {
 			return 0
 		}
 	}
@@ -58,6 +62,12 @@ func alignedLines(lines []string) int {
 		n++
 	}
 	k, least := 1, 3
+	if headless(lines) {
+		for k < len(lines) && cells(lines[k]) == n {
+			k++
+		}
+		return k
+	}
 	if secondHead(lines) {
 		k, least = 2, 4
 	}
@@ -68,6 +78,25 @@ func alignedLines(lines []string) int {
 		return 0
 	}
 	return k
+}
+
+// headless reports whether the first line is one of heads with nothing over the column of labels: it begins with spaces, and the
+// two lines under it or more, which do not, have one cell more, the second of them not before its head.
+func headless(lines []string) bool {
+	if len(lines) < 3 || !strings.HasPrefix(lines[0], "   ") || strings.ContainsAny(lines[0], ":.") {
+		return false
+	}
+	cells := func(s string) int { return len(columnGap().Split(strings.TrimSpace(s), -1)) }
+	n := cells(lines[0])
+	if n < 2 || hasDigit(columnGap().Split(strings.TrimSpace(lines[0]), -1)[0]) && !strings.ContainsFunc(lines[0], unicode.IsLetter) {
+		return false
+	}
+	for _, l := range lines[1:3] {
+		if l == "" || l[0] == ' ' || cells(l) != n+1 || len(columnStarts(l)) < 2 || columnStarts(l)[1]+12 < columnStarts(lines[0])[0] {
+			return false
+		}
+	}
+	return true
 }
 
 // withUnits reports whether a row has one cell more than its heads, the second of them a unit: "Sound power  dB(A)  31  44".
@@ -146,7 +175,15 @@ func (p *pageReader) plainTable(lines []string, first int) {
 			p.endRow(t)
 			continue
 		}
+		if spaced && i == 0 && headless(lines) {
+			t.open(atom.Td, [2]int{1, 1})
+		}
 		p.cellsOf(t, laid, first+i, sep)
+		if spaced && i == 0 && headless(lines) {
+			for _, c := range t.cells {
+				c.head = true
+			}
+		}
 		if spaced && i == 0 && secondHead(lines) {
 			under := []rune(lines[1])
 			starts := columnStarts(lines[1])

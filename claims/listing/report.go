@@ -23,6 +23,7 @@ type Report struct {
 	Times     []Time         `json:"times"` // what each stated clean time implies
 	Costs     []Cost         `json:"costs"`
 	Questions []string       `json:"questions"`
+	Reading   Reading        `json:"reading"`
 	Notes     []string       `json:"notes"`
 	Cautions  []string       `json:"cautions"`
 }
@@ -47,6 +48,7 @@ func Vet(t *Text) Report {
 	r.Costs, notes = costs(e)
 	r.Notes = append(r.Notes, notes...)
 	r.Questions = Questions(e, r.Findings)
+	r.Reading = t.reading(e)
 	r.whole()
 	return r
 }

@@ -89,6 +89,8 @@ func (r *reader) claimsOf(s *sentence) {
 		switch {
 		case topics[i].skip || topics[i].name == "":
 			continue
+		case s.denies(i):
+			continue
 		case a == claims.FilterLife && s.cleaning(i), a == claims.FilterEfficiency && s.remainder(i):
 			continue
 		case a == claims.RoomArea && r.t.noteAt(s.start) != nil && s.speaksOf(claims.CleanTime):
@@ -117,6 +119,33 @@ func (r *reader) claimsOf(s *sentence) {
 	for _, k := range made {
 		r.finish(s, &r.e.Claims[k])
 	}
+}
+
+// denied matches the words before a figure that say what the unit is not or does not: "it is not for rooms above 30 m²".
+var denied = lazily(`(?i)(?:\b(?:not|n't|isn't|never|no) (?:meant |made |suitable |suited |intended |designed |recommended |enough |good |fit |big enough |strong enough |right )?(?:for|in)\b|\bnot (?:clean|cover|serve|do|reach|deliver)\b|\b(?:un|nicht )geeignet für\b|\bnicht (?:für|in)\b|\bne convient pas\b|\bpas (?:fait |adapté |conçu |prévu )?(?:pour|aux)\b|\bno (?:es |sirve |está |apto |indicado |recomendado )*para\b|\bnon (?:è |adatto |indicato |va bene )*per\b|不适用于|不适合|には(?:向|適)き?し?ません)[^.;!?。\d]{0,60}$`)
+
+// denies reports whether the words before quantity i, in its clause, deny it: such a limit is no promise.
+func (s *sentence) denies(i int) bool {
+	lo := 0
+	if i > 0 {
+		lo = s.qs[i-1].last()
+	}
+	before := s.text[lo:s.qs[i].start]
+	m := denied().FindStringIndex(tail(before, 120))
+	return m != nil && !strings.Contains(tail(before, 120)[m[0]:], "only")
+}
+
+// askedOf is the setting that the question over an answer names, for the answer's first figure; "" where it names none or more
+// than one.
+func (s *sentence) askedOf(i int) string {
+	if i != 0 || s.above == nil || !s.above.asks() {
+		return ""
+	}
+	all := s.above.settings()
+	if len(all) != 1 {
+		return ""
+	}
+	return all[0].name(s.above)
 }
 
 // speaksOf reports whether the sentence names what an attribute is about.
@@ -167,6 +196,8 @@ func (r *reader) build(s *sentence, i int, tp topic, in claims.Info, settings []
 		if s.label == 0 || h.end > s.label || h.start < s.label {
 			base.include(&hit{start: h.start, end: h.end})
 		}
+	} else if name := s.askedOf(i); name != "" && settingMatters(in.Name) {
+		c.Setting = name
 	} else if lowest && settingMatters(in.Name) {
 		c.Setting = "lowest"
 		c.Notes = append(c.Notes, "no setting is stated; the words name the smallest figure, so it was read as that of the lowest setting")
@@ -249,7 +280,11 @@ func (r *reader) list(s *sentence, i int, base Said, in claims.Info) bool {
 		}
 		setting = len(names) != n
 	}
-	if steps, at := s.numberedSteps(n); setting && steps != nil {
+	steps, at := s.numberedSteps(n)
+	if steps == nil {
+		steps, at = s.listed(n)
+	}
+	if setting && steps != nil {
 		names = steps
 		base.include(at)
 	} else if setting {

@@ -96,8 +96,64 @@ func (s *sentence) numberedSteps(n int) (names []string, at *hit) {
 	return nil, nil
 }
 
+// listed reads "(Stufe 1 / 2 / 3 / Turbo)" or "low, medium, high": the names of n settings that stand in a row and nothing else
+// with them; nil where the sentence has none.
+func (s *sentence) listed(n int) (names []string, at *hit) {
+	for _, m := range rowOfNames().FindAllStringIndex(s.text, 12) {
+		lo, hi := m[0], m[1]
+		items := itemEnd().Split(s.text[lo:hi], -1)
+		if len(items) != n {
+			continue
+		}
+		ordinal := ""
+		names = nil
+		for _, item := range items {
+			name := s.nameOf(strings.TrimSpace(item), &ordinal)
+			if name == "" {
+				break
+			}
+			names = append(names, name)
+		}
+		if len(names) == n {
+			return names, &hit{start: lo, end: hi}
+		}
+	}
+	return nil, nil
+}
+
+// rowOfNames matches names with the marks between them that part a row; itemEnd matches such a mark.
+var (
+	rowOfNames = lazily(`[\pL\d][\pL\d .-]{0,24}(?: ?(?:[/|、,·]|–|-(?: )) ?[\pL\d][\pL\d .-]{0,24})+`)
+	itemEnd    = lazily(` ?(?:[/|、,·]|–|-(?: )) ?`)
+)
+
+// nameOf is the name of a setting that is all of item; a number alone is one of the ordinal that an item before it named.
+func (s *sentence) nameOf(item string, ordinal *string) string {
+	f := foldText(item)
+	for _, kind := range []string{"setting", "bare"} {
+		for _, h := range vocabulary().find(f, kind) {
+			if h.start == 0 && h.end == len(item) {
+				return h.row.Value
+			}
+		}
+	}
+	for _, h := range vocabulary().find(f, "ordinal") {
+		rest := strings.TrimSpace(item[h.end:])
+		if h.start == 0 && len(rest) == 1 && isDigit(rest[0]) {
+			if *ordinal = h.row.Value; *ordinal == "" {
+				*ordinal = item[:h.end]
+			}
+			return *ordinal + " " + rest
+		}
+	}
+	if *ordinal != "" && len(item) == 1 && isDigit(item[0]) {
+		return *ordinal + " " + item
+	}
+	return ""
+}
+
 func (s *sentence) standsAsSetting(h hit) bool {
-	before := strings.TrimRightFunc(s.text[:h.start], unicode.IsSpace)
+	before := strings.TrimLeft(strings.TrimRightFunc(s.text[:h.start], unicode.IsSpace), "-•*· ")
 	after := strings.TrimLeftFunc(s.text[h.end:], unicode.IsSpace)
 	prev, next := lastRune(before), firstRune(after)
 	pw, nw := strings.ToLower(lastWord(before)), strings.ToLower(firstWord(after))
@@ -164,6 +220,8 @@ func (s *sentence) settingOf(i int, all []settingHit) *settingHit {
 			if best == nil {
 				return h
 			}
+		case h.end <= s.qs[i].start && i > 0 && h.start >= s.qs[i-1].last() && strings.Contains(s.text[h.end:s.qs[i].start], ";"):
+			// "22 dB: at the lowest fan speed; 52 dB max": it is that of the figure before
 		case h.end <= s.qs[i].start && (best == nil || strings.Contains(s.text[best.end:h.start], ";")):
 			best = h // "at max speed; on low speed the rate is 45 m³/h"
 		}

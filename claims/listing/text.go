@@ -3,6 +3,7 @@
 package listing
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"sort"
@@ -21,6 +22,8 @@ const (
 type Text struct {
 	Name   string // as errors and places name it
 	HTML   bool
+	PDF    bool   // the text of a PDF: places are lines of that text
+	Old    bool   // it was in Windows-1252
 	Body   string // UTF-8, LF line ends; a table row is a line "label: value"
 	Lang   string // the language that it is read in: en, de, fr, es, it, zh, ja
 	Unread int    // characters that a page hides by its own style or attributes and that were not read: folds, other variants
@@ -107,11 +110,16 @@ func Read(name string, r io.Reader) (*Text, error) {
 	if what := otherFormat(raw); what != "" {
 		return fail(0, 0, "save the page as HTML, or copy its text into a .txt file", "found %s, want plain text or a saved HTML page", what)
 	}
-	src, isHTML, err := decode(name, raw)
-	if err != nil {
+	t := &Text{Name: name}
+	var src string
+	if bytes.HasPrefix(raw, []byte("%PDF")) {
+		if src, err = textOfPDF(raw); err != nil {
+			return fail(0, 0, "open it, select all, copy, and paste into a .txt file; of a scanned manual type the page of data", "found a PDF file that cannot be read as text: %v", err)
+		}
+		t.PDF = true
+	} else if src, t.HTML, t.Old, err = decode(name, raw); err != nil {
 		return nil, err
 	}
-	t := &Text{Name: name, HTML: isHTML}
 	if t.HTML {
 		err = t.readHTML(src)
 	} else {

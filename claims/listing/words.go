@@ -304,8 +304,12 @@ func language(s string) (lang, unread string) {
 	for _, w := range strings.FieldsFunc(f.text, func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' }) {
 		words[w]++
 	}
+	kinds := map[string]int{}
 	for _, sp := range vocabulary().byKind["language"] {
-		count[sp.row.Value] += words[sp.text]
+		if n := words[sp.text]; n > 0 {
+			count[sp.row.Value] += n
+			kinds[sp.row.Value]++
+		}
 	}
 	lang = "en"
 	best := ""
@@ -315,7 +319,7 @@ func language(s string) (lang, unread string) {
 		}
 	}
 	for _, l := range unreadLanguages {
-		if count[l.code] >= 4 && count[l.code] > 2*count[lang] && (best == "" || count[l.code] > count[best]) {
+		if count[l.code] >= 4 && kinds[l.code] >= 3 && count[l.code] > 2*count[lang] && (best == "" || count[l.code] > count[best]) {
 			unread, best = l.name, l.code
 		}
 	}

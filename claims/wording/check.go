@@ -168,6 +168,13 @@ func (d *document) noteAt(id string, at place) *Finding {
 
 func (f *Finding) setClass(c string) { f.Class, f.Severity = c, Severity(c) }
 
+// Doubt takes any finding that is grave back to a question.
+func (f *Finding) Doubt() {
+	if f.Severity == "high" {
+		f.setClass("ASK")
+	}
+}
+
 // Unsure takes a contradiction back to a likely one, since it rests on readings that may be wrong.
 func (f *Finding) Unsure() {
 	if f.Class == "CONTRADICTION" {

@@ -2,8 +2,6 @@ package main
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"io"
 	"os"
@@ -13,7 +11,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"weighhouse/claims/listing"
-	"weighhouse/measure/sheet"
 	"weighhouse/templates/vetting"
 )
 
@@ -26,16 +23,28 @@ type vetFlags struct {
 func newVet() *cobra.Command {
 	var f vetFlags
 	c := &cobra.Command{
-		Use:   "vet FILE|-",
+		Use:   "vet FILE|- [NEWER]",
 		Short: "check a listing's words, with no lab data",
 		Long: "Vet reads a seller's listing, as plain text or as a saved web page, or from standard input with \"-\". It prints the claims\n" +
 			"with their exact words and what was understood, what the words leave open, what the listing's own numbers imply, and\n" +
 			"the questions to send to the seller. It never says that a product is good or bad.\n\n" +
-			"--save writes the claims as a spec book, ready for a case, with the listing beside it as evidence.",
+			"With a newer capture of the same listing behind it, vet says what the listing changed, dropped and added.\n\n" +
+			"--save writes the claims as a spec book, ready for a case, with the listing beside it as evidence, and every quote that\n" +
+			"a finding rests on, with its whole sentence.",
 		Example: "  weighhouse vet listing.html\n  cat listing.txt | weighhouse vet - --format json\n" +
-			"  weighhouse vet listing.html --save mycase --captured 2026-03-02\n  weighhouse vet listing.html --out report.pdf",
-		Args: exactly(1, "one listing, or - for standard input"),
-		RunE: func(c *cobra.Command, args []string) error { return vet(c, args[0], f) },
+			"  weighhouse vet listing.html --save mycase --captured 2026-03-02\n  weighhouse vet listing.html --out report.pdf\n  weighhouse vet march.html october.html",
+		Args: func(c *cobra.Command, args []string) error {
+			if len(args) == 2 {
+				return nil
+			}
+			return exactly(1, "one listing, or - for standard input, or an older and a newer capture")(c, args)
+		},
+		RunE: func(c *cobra.Command, args []string) error {
+			if len(args) == 2 {
+				return vetChanges(c, args[0], args[1], f)
+			}
+			return vet(c, args[0], f)
+		},
 	}
 	c.Flags().StringVar(&f.format, "format", "", "what to write: any of text,json,html,pdf (default text; with --out alone by its ending, else pdf,json)")
 	c.Flags().StringVar(&f.out, "out", "", "write into this file, or into this folder as vet.pdf, vet.json …")
@@ -186,17 +195,10 @@ func vet(c *cobra.Command, path string, f vetFlags) error {
 	if err != nil {
 		return err
 	}
-	raw, name, err := readListing(c, path)
+	v, text, raw, err := vetted(c, path, j.issued)
 	if err != nil {
 		return err
 	}
-	text, err := listing.Read(name, bytes.NewReader(raw))
-	if err != nil {
-		return err
-	}
-	sum := sha256.Sum256(raw)
-	v := &vetting.Vetting{Report: listing.Vet(text), Issued: j.issued, Version: version,
-		Input: sheet.Input{Path: name, Bytes: int64(len(raw)), SHA256: hex.EncodeToString(sum[:])}}
 	var files []file
 	for _, w := range j.order {
 		if j.paths[w] == "" {
@@ -212,7 +214,7 @@ func vet(c *cobra.Command, path string, f vetFlags) error {
 		files = append(files, file{j.paths[w], data})
 	}
 	if f.save != "" {
-		saved, err := savedCase(v, f.save, raw, text.HTML, j.captured, f.csv)
+		saved, err := savedCase(v, text, f.save, raw, j.captured, f.csv)
 		if err != nil {
 			return err
 		}
@@ -266,6 +268,9 @@ func vetScreen(c *cobra.Command, v *vetting.Vetting, j vetJob, files []file, f v
 // readListing reads the bytes of a listing and the name that places carry.
 func readListing(c *cobra.Command, path string) (raw []byte, name string, err error) {
 	in, name := c.InOrStdin(), "standard input"
+	if strings.Contains(path, "://") {
+		return nil, "", fmt.Errorf("%s: found a web address, accepted is a file; this program opens no connection\n  hint: save the page in the browser and give the file", path)
+	}
 	if path != "-" {
 		name = filepath.Base(path)
 		info, err := os.Stat(path)
@@ -273,7 +278,7 @@ func readListing(c *cobra.Command, path string) (raw []byte, name string, err er
 			return nil, "", fmt.Errorf("%s: cannot be read: %w", path, pathless(err))
 		}
 		if !info.Mode().IsRegular() && info.IsDir() {
-			return nil, "", fmt.Errorf("%s: found a folder, accepted is one file of plain text or HTML", path)
+			return nil, "", fmt.Errorf("%s: found a folder, accepted is one file of plain text, HTML or PDF", path)
 		}
 		f, err := os.Open(path)
 		if err != nil {

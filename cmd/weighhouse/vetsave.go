@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+	"encoding/csv"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -10,17 +12,18 @@ import (
 	"unicode"
 
 	"weighhouse/claims/listing"
+	"weighhouse/measure/sheet"
 	"weighhouse/templates/form"
 	"weighhouse/templates/vetting"
 )
 
 // savedCase makes the files of a case from a vetted listing: the spec book, and the listing as it was read, in captures,
 // which every claim names as its evidence. A book or a capture that stands there already is an error; nothing is replaced.
-func savedCase(v *vetting.Vetting, dir string, raw []byte, html bool, captured string, csv bool) ([]file, error) {
+func savedCase(v *vetting.Vetting, text *listing.Text, dir string, raw []byte, captured string, asCSV bool) ([]file, error) {
 	if len(v.Claims) == 0 {
 		return nil, fmt.Errorf("%s: no claim was understood in it, so there is no spec book to save\n  hint: weighhouse new %s writes blank forms to fill in by hand", v.Listing, dir)
 	}
-	evidence := "captures/" + captureName(v.Listing, html)
+	evidence := "captures/" + captureName(v.Listing, text.HTML, text.PDF)
 	t := v.Spec()
 	col := map[string]int{}
 	for i, name := range listing.ClaimColumns {
@@ -29,11 +32,16 @@ func savedCase(v *vetting.Vetting, dir string, raw []byte, html bool, captured s
 	for _, r := range t.Claims[1:] {
 		r[col["captured"]], r[col["evidence"]] = captured, evidence
 	}
-	book, err := form.Spec(t.Product, t.Claims, v.Issued, csv)
+	book, err := form.Spec(t.Product, t.Claims, v.Issued, asCSV)
 	if err != nil {
 		return nil, err
 	}
 	out := []file{{filepath.Join(dir, filepath.FromSlash(evidence)), raw}}
+	quotes, err := quotesOf(v, text, evidence, captured)
+	if err != nil {
+		return nil, err
+	}
+	out = append(out, file{filepath.Join(dir, filepath.FromSlash(evidence)) + ".quotes.csv", quotes})
 	for _, f := range book {
 		out = append(out, file{filepath.Join(dir, filepath.FromSlash(f.Path)), f.Data})
 	}
@@ -48,12 +56,34 @@ func savedCase(v *vetting.Vetting, dir string, raw []byte, html bool, captured s
 	return out, errors.Join(found...)
 }
 
+// quotesOf is a table of the words that the findings rest on: each quote with its whole sentence, its place in the capture and the
+// claims that it is about.
+func quotesOf(v *vetting.Vetting, text *listing.Text, capture, captured string) ([]byte, error) {
+	var b bytes.Buffer
+	w := csv.NewWriter(&b)
+	rows := [][]string{{"rule", "severity", "claims", "quote", "sentence", "place", "capture", "captured"}}
+	for _, f := range v.Findings {
+		rows = append(rows, []string{strings.Join(append([]string{f.Rule}, f.Also...), " "), f.Severity, strings.Join(f.Claims, " "), strings.Join(strings.Fields(f.Quote), " "),
+			text.Sentence(f.Start, f.End), fmt.Sprintf("%d:%d", f.Line, f.Col), capture, captured})
+	}
+	for _, r := range rows {
+		for i := range r {
+			r[i] = sheet.Guarded(r[i])
+		}
+	}
+	err := w.WriteAll(rows)
+	return b.Bytes(), err
+}
+
 // captureName is a name for the listing's copy that a case may hold: no folders, no characters that a table or a system
 // would stumble over, an ending that says what it is.
-func captureName(name string, html bool) string {
+func captureName(name string, html, pdf bool) string {
 	ending := ".txt"
-	if html {
+	switch {
+	case html:
 		ending = ".html"
+	case pdf:
+		ending = ".pdf"
 	}
 	if name == "standard input" {
 		return "listing" + ending

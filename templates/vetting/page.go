@@ -35,6 +35,7 @@ type sheetOf struct {
 	CSS                     template.CSS
 	Facts                   [][2]string
 	Counts                  []severityCount
+	Short                   Summary
 	Weighed, Defined        []foundAt
 	AreaGroups              []areaGroup
 	CostHeads               []string
@@ -54,7 +55,7 @@ func (s sheetOf) Place(line, col int) string { return place(s.Vetting, line, col
 // narrow one, and paper. Whatever the listing holds is text on the page. The same vetting gives the same bytes.
 func WriteHTML(w io.Writer, v *Vetting) error {
 	s := sheetOf{Vetting: v, Title: title(v), Tally: words.Upper(tally(v)), Generator: strings.TrimSpace("weighhouse " + v.Version),
-		CSS: template.CSS(pageCSS), Facts: facts(v), Weighed: anchored(v, weighed(v), "finding"), Defined: anchored(v, v.Fixed(), "fixed"), AreaGroups: areaGroups(v), CostHeads: costHeads, CostGroups: costGroups(v),
+		Short: summary(v), CSS: template.CSS(pageCSS), Facts: facts(v), Weighed: anchored(v, weighed(v), "finding"), Defined: anchored(v, v.Fixed(), "fixed"), AreaGroups: areaGroups(v), CostHeads: costHeads, CostGroups: costGroups(v),
 		About: map[string]string{"claims": aboutClaims, "findings": aboutFindings, "fixed": aboutFixed, "passed": aboutPassed, "implied": aboutImplied, "costs": aboutCosts, "asked": aboutAsked,
 			"noClaims": noClaims, "noFindings": noFindings, "noCost": noCost}}
 	n := bySeverity(v)
@@ -77,12 +78,14 @@ func WriteHTML(w io.Writer, v *Vetting) error {
 // foundAt is a finding with an id for the page and its place in the listing.
 type foundAt struct {
 	listing.Found
-	ID, At string
+	ID, At, Again string
 }
 
 func anchored(v *Vetting, fs []listing.Found, kind string) (out []foundAt) {
-	for i, f := range fs {
-		out = append(out, foundAt{f, tableID(kind, i), place(v, f.Line, f.Col)})
+	for i, g := range gather(fs) {
+		f := g.Found
+		f.Claims = g.Claims
+		out = append(out, foundAt{f, tableID(kind, i), place(v, f.Line, f.Col), again(v, g.Again)})
 	}
 	return out
 }

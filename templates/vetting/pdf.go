@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"weighhouse/claims/listing"
 	"weighhouse/templates/document"
 	"weighhouse/templates/figure"
 	"weighhouse/templates/words"
@@ -56,6 +55,7 @@ func build(v *Vetting, o Options) (*document.Doc, error) {
 	p.Title(title(v))
 	p.facts()
 	p.Paragraph(document.Bold(words.Upper(tally(v))+"."), document.Plain(" Nothing was measured."))
+	p.summary()
 	p.claims()
 	p.findings()
 	p.passed()
@@ -85,6 +85,31 @@ func (p report) facts() {
 	for _, f := range facts(p.v) {
 		t.Rows = append(t.Rows, []document.Text{document.T(f[0]), document.T(f[1])})
 	}
+	p.Table(t)
+}
+
+// summary is what a reader with one minute takes away.
+func (p report) summary() {
+	s := summary(p.v)
+	p.Heading(1, "In short")
+	t := document.Table{RowHeads: true, Columns: []document.Column{{Head: "Quantity", Width: 22}, {Head: "What the listing promises, in its own units", Width: 78}}}
+	for _, x := range s.Promises {
+		name := words.Upper(x.Quantity)
+		if x.Unsure {
+			name += " (with an assumption)"
+		}
+		t.Rows = append(t.Rows, []document.Text{document.T(name), document.T(strings.Join(x.Figures, "; "))})
+	}
+	for i, f := range s.Disagrees {
+		if i == mostAsked {
+			break
+		}
+		t.Rows = append(t.Rows, []document.Text{document.T("Disagrees"), {document.Plain(words.Upper(what(f)) + ": " + f.Why)}})
+	}
+	for i, q := range s.Ask {
+		t.Rows = append(t.Rows, []document.Text{document.T(fmt.Sprintf("Ask %d", i+1)), document.T(q)})
+	}
+	t.Rows = append(t.Rows, []document.Text{document.T("How it was read"), document.T(words.Upper(s.Counts))})
 	p.Table(t)
 }
 
@@ -141,23 +166,24 @@ func (p report) findings() {
 	} else {
 		p.small(aboutFindings)
 	}
-	for _, f := range weighed(p.v) {
-		p.finding(f, words.Upper(f.Severity)+": "+what(f))
+	for _, g := range gather(weighed(p.v)) {
+		p.finding(g, words.Upper(g.Severity)+": "+what(g.Found))
 	}
 	if len(p.v.Fixed()) == 0 {
 		return
 	}
 	p.Heading(1, "What the words state with a fixed meaning")
 	p.small(aboutFixed)
-	for _, f := range p.v.Fixed() {
-		p.finding(f, words.Upper(what(f)))
+	for _, g := range gather(p.v.Fixed()) {
+		p.finding(g, words.Upper(what(g.Found)))
 	}
 }
 
-func (p report) finding(f listing.Found, title string) {
+func (p report) finding(g gathered, title string) {
+	f := g.Found
 	p.KeepTogether(func() {
 		head := document.Text{document.Plain(title), {Text: "  " + rules(f) + ", " + place(p.v, f.Line, f.Col), Tone: figure.Soft, Scale: 0.85}}
-		for i, id := range f.Claims {
+		for i, id := range g.Claims {
 			sep := ", "
 			if i == 0 {
 				sep = " · "
@@ -167,6 +193,9 @@ func (p report) finding(f listing.Found, title string) {
 		p.HeadingText(3, "", head...)
 		if f.Quote != "" {
 			p.Styled(document.Style{Indent: 12, Bar: true, KeepNext: true}, document.Plain("“"+oneLine(f.Quote)+"”"))
+		}
+		if s := again(p.v, g.Again); s != "" {
+			p.Styled(document.Style{Size: 8, Tone: figure.Soft}, document.Plain(s))
 		}
 		p.Paragraph(document.Plain(f.Why))
 		if f.Ask != "" {

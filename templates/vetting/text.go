@@ -25,6 +25,7 @@ func WriteText(w io.Writer, v *Vetting, o TextOptions) error {
 	}
 	t := &text{o: o}
 	t.head(v)
+	t.summary(v)
 	t.claims(v)
 	t.findings(v)
 	t.passed(v)
@@ -119,6 +120,32 @@ func (t *text) head(v *Vetting) {
 	}
 }
 
+// summary is the first screen, for a reader with one minute.
+func (t *text) summary(v *Vetting) {
+	s := summary(v)
+	t.part("In short", "")
+	if len(s.Promises) == 0 {
+		t.line(2, noClaims)
+	}
+	for _, p := range s.Promises {
+		name := p.Quantity
+		if p.Unsure {
+			name += " ?"
+		}
+		t.hang(2, 22, fmt.Sprintf("%-20s", name), strings.Join(p.Figures, "; "))
+	}
+	for i, f := range s.Disagrees {
+		if i == mostAsked {
+			break
+		}
+		t.hang(2, 22, fmt.Sprintf("%-20s", "disagrees"), what(f)+": "+f.Why)
+	}
+	for i, q := range s.Ask {
+		t.hang(2, 22, fmt.Sprintf("%-20s", fmt.Sprintf("ask %d", i+1)), q)
+	}
+	t.hang(2, 22, fmt.Sprintf("%-20s", "how it was read"), s.Counts)
+}
+
 func (t *text) claims(v *Vetting) {
 	t.part("What it claims", aboutClaims)
 	if len(v.Claims) == 0 {
@@ -149,26 +176,30 @@ func (t *text) findings(v *Vetting) {
 	if len(v.Open()) == 0 {
 		t.line(2, noFindings)
 	}
-	for _, f := range weighed(v) {
-		t.finding(v, f, fmt.Sprintf("%-6s ", f.Severity))
+	for _, g := range gather(weighed(v)) {
+		t.finding(v, g, fmt.Sprintf("%-6s ", g.Severity))
 	}
 	if len(v.Fixed()) > 0 {
 		t.part("What the words state with a fixed meaning", aboutFixed)
 	}
-	for _, f := range v.Fixed() {
-		t.finding(v, f, "")
+	for _, g := range gather(v.Fixed()) {
+		t.finding(v, g, "")
 	}
 }
 
-func (t *text) finding(v *Vetting, f listing.Found, head string) {
+func (t *text) finding(v *Vetting, g gathered, head string) {
+	f := g.Found
 	t.b.WriteByte('\n')
 	head += rules(f) + ": " + what(f) + ", " + place(v, f.Line, f.Col)
-	if len(f.Claims) > 0 {
-		head += ", " + strings.Join(f.Claims, ", ")
+	if len(g.Claims) > 0 {
+		head += ", " + strings.Join(g.Claims, ", ")
 	}
 	t.b.WriteString("  " + t.bold(printable(head)) + "\n")
 	if f.Quote != "" {
 		t.line(9, "“"+oneLine(f.Quote)+"”")
+	}
+	if s := again(v, g.Again); s != "" {
+		t.line(9, s)
 	}
 	t.line(9, f.Why)
 	if f.Ask != "" {
