@@ -47,9 +47,9 @@ func (s *logScan) framePlaced(rows []headRow) (f frame, ok bool) {
 }
 
 // namesAbove finds the header above the first row of readings: the uppermost of the rows right above it, without a blank line between,
-// that hold as many cells, each its own, and no number; -1 for none.
+// that hold as many cells, each its own where there is such a row, and few numbers; -1 for none.
 func (s *logScan) namesAbove(rows []headRow, data int) int {
-	found := -1
+	best := [3]int{-1, -1, -1} // full and each its own; full; each its own
 	for i := data - 1; i >= 0 && i >= data-maxUnder; i-- {
 		if rows[i].blank() || rows[i].mark && rows[i].cells[0] != "#" {
 			break
@@ -66,11 +66,23 @@ func (s *logScan) namesAbove(rows []headRow, data int) int {
 				numbers++
 			}
 		}
-		if !same && numbers*2 < len(names) {
-			found = i
+		full := len(names) == len(trimmed(rows[data].cells))
+		switch {
+		case numbers*2 >= len(names):
+		case full && !same:
+			best[0] = i
+		case full:
+			best[1] = i
+		case !same:
+			best[2] = i
 		}
 	}
-	return found
+	for _, i := range best {
+		if i >= 0 {
+			return i
+		}
+	}
+	return -1
 }
 
 func trimmed(cells []string) []string {
