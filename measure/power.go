@@ -25,6 +25,7 @@ type PowerReading struct {
 	Meter      Meter
 	Place      string
 	Name       string
+	Notes      []string // of the log: what was left out, what was taken for granted
 }
 
 // watts is one row reduced.
@@ -79,7 +80,7 @@ func reduceWatts(r PowerReading) (*watts, *RunProblem) {
 			return refuse("the log has no readings of power")
 		}
 		w.value, w.within = st.Mean, st.U
-		w.run.Points, w.run.From, w.run.To, w.run.Flags = st.Points, clock(st.From), clock(st.To), st.Warnings
+		w.run.Points, w.run.From, w.run.To, w.run.Flags = st.Points, clock(st.From), clock(st.To), append(logNotes(r.Notes), st.Warnings...)
 		if said != "" {
 			w.run.Flags = append(w.run.Flags, Warning{Dropouts, said})
 		}

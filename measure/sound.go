@@ -34,8 +34,9 @@ type SoundReading struct {
 	Instrument string
 	Meter      Meter
 	Place      string
-	Name       string // label of the row, may be blank
-	Weighted   bool   // the book says dB(A)
+	Name       string   // label of the row, may be blank
+	Weighted   bool     // the book says dB(A)
+	Notes      []string // of the log: what was left out, what was taken for granted
 }
 
 // level is one row reduced: its level over the row's time, and that level corrected for background.
@@ -81,6 +82,14 @@ func ReduceSound(rs []SoundReading, room SoundRoom) ([]Measurement, []RunProblem
 	return out, problems
 }
 
+// logNotes are the notes of a log as flags of its run.
+func logNotes(notes []string) (out []Warning) {
+	for _, n := range notes {
+		out = append(out, Warning{"log", n})
+	}
+	return out
+}
+
 // distance is the row's distance, 0 where it is not recorded.
 func distance(r SoundReading) float64 {
 	if finite(r.Distance) && r.Distance > 0 {
@@ -108,6 +117,7 @@ func reduceLevel(r SoundReading) (*level, []RunProblem) {
 		l.raw, l.within = leq(s), batchU(s, leq)
 		l.run.Points = len(s.v)
 		l.run.From, l.run.To = clock(s.t[0]), clock(s.t[len(s.t)-1])
+		l.run.Flags = append(l.run.Flags, logNotes(r.Notes)...)
 		if said != "" {
 			l.run.Flags = append(l.run.Flags, Warning{Dropouts, said})
 		}

@@ -66,7 +66,14 @@ func (r *reader) sound() {
 			continue
 		default:
 			u = logs[i].ValueUnit
+			weighted, why := weighting(logs[i].Value, u)
+			if why != "" {
+				r.ps.Add(at(row.Value.Place, at(row.Log.Place, row.At.Place)), "", "the log's column %q %s; expected A-weighted levels: name a column in dB(A), or say the unit where the column is named: %q", logs[i].Value, why, row.Value.Value+" [dB(A)]")
+				continue
+			}
+			x.Weighted = weighted
 			x.Log = &measure.LevelLog{Seconds: logs[i].T, Level: logs[i].V}
+			x.Notes = logs[i].Notes
 			r.logNotes(row.At.Place, logs[i])
 		}
 		if w, ok := unit.Lookup(u); ok && w.Name == "dB(A)" {
@@ -161,7 +168,7 @@ func (r *reader) power() {
 		default:
 			f := factor("", logs[i].ValueUnit, "W", "W")
 			if math.IsNaN(f) {
-				r.ps.Add(at(row.Log.Place, row.At.Place), "", "the log's column %q is in %q, which is no unit of power", row.Value.Value, logs[i].ValueUnit)
+				r.ps.Add(at(row.Log.Place, row.At.Place), "", "the log's column %q is in %q, which is no unit of power; expected a column in W, or its unit where the column is named: %q", row.Value.Value, logs[i].ValueUnit, row.Value.Value+" [W]")
 				continue
 			}
 			w := logs[i].V
@@ -171,7 +178,7 @@ func (r *reader) power() {
 					w[j] *= f
 				}
 			}
-			x.Log = &measure.PowerLog{Seconds: logs[i].T, Watts: w}
+			x.Log, x.Notes = &measure.PowerLog{Seconds: logs[i].T, Watts: w}, logs[i].Notes
 			x.U = r.std(row.PM, row.K, math.NaN(), "", "W")
 			r.logNotes(row.At.Place, logs[i])
 		}

@@ -84,6 +84,10 @@ func TestLogProblems(t *testing.T) {
 		{"NUL", "time [s],v\n0,1\n5,\x00\n", "time", "v", `log.csv:3: found a NUL byte`},
 		{"empty", "", "time", "v", `it is empty`},
 		{"no reading", "time [s],v\n0,\n", "time", "v", `column "v" holds no reading, of 1 rows`},
+		{"a beginning of another quantity", "time [s],power_factor\n0,0.6\n", "time", "power", `no line holds`},
+		{"a beginning of another size", "time [s],pm10\n0,6\n", "time", "pm1", `no line holds`},
+		{"the cell and the header name two units", "time [s],v\n0,6\n1,5\n", "time [ms]", "v", `the cell says [ms] and the header "time [s]" says s`},
+		{"too much text", "time [s],v\n0,ERR\n1,ERR\n2,5\n3,ERR\n4,ERR\n", "time", "v", `log.csv:2: column v: found "ERR"`},
 		{"ambiguous column", "time [s],pm [a],pm [b]\n0,1,2\n", "time", "pm", `two columns are named "pm"`},
 		{"open quote", "time [s],v\n0,1\n5,\"2\n6,3\n", "time", "v", `a double quote that opens and is not closed`},
 	} {

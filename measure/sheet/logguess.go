@@ -7,9 +7,9 @@ import (
 )
 
 // guessTime finds the columns of times by a row of data: a date with a clock; a date and a clock; a clock; a number whose header says that it
-// is a time. Where several of a kind can be it, they are named and none is chosen.
+// is a time, or has a unit of time. Where several of a kind can be it, they are named and none is chosen.
 func guessTime(columns []Column, data []string, rule numberRule) (cols []int, several []string) {
-	var stamps, dates, clocks, numbers []int
+	var stamps, dates, clocks, numbers, counted []int
 	for i, c := range columns {
 		if i >= len(data) {
 			continue
@@ -24,6 +24,8 @@ func guessTime(columns []Column, data []string, rule numberRule) (cols []int, se
 			timely := strings.Contains(c.Name, "time") || strings.Contains(c.Name, "elapsed") || strings.Contains(c.Name, "epoch") || strings.Contains(c.Name, "unix")
 			if u != "" && (timely || elapsedUnit(c.Name) != "" || c.Name == "t") || (timely || c.Name == "ts" || c.Name == "t") && v >= 1e8 && v < unixEnd*1e9 {
 				numbers = append(numbers, i)
+			} else if elapsedUnit(c.Unit) != "" {
+				counted = append(counted, i)
 			}
 			continue
 		}
@@ -76,6 +78,8 @@ func guessTime(columns []Column, data []string, rule numberRule) (cols []int, se
 		return pick(clocks)
 	case len(numbers) > 0:
 		return pick(numbers)
+	case len(counted) > 0 && len(dates) == 0:
+		return pick(counted)
 	}
 	return pick(dates)
 }

@@ -201,7 +201,14 @@ func knownUnit(text string) bool {
 		return false
 	}
 	_, ok := unit.Lookup(text)
-	return ok || elapsedUnit(text) != ""
+	return ok || elapsedUnit(text) != "" || ElectricalUnit(text)
+}
+
+// ElectricalUnit reports whether a text is a unit that readings of no claim have, and the table of units so does not hold: volts, amperes,
+// hertz, what a microphone or a sensor gives before it is a level or a concentration.
+func ElectricalUnit(text string) bool {
+	_, ok := logWord("unit", FoldName(text))
+	return ok
 }
 
 func sameUnit(a, b string) bool {
@@ -256,7 +263,7 @@ var (
 // counts of 0.3 um).
 func valueUnit(text string) bool {
 	u, ok := unit.Lookup(text)
-	return ok && u.Dimension != unit.Time && u.Dimension != unit.Length
+	return ok && u.Dimension != unit.Time && u.Dimension != unit.Length || ElectricalUnit(text)
 }
 
 // levelUnit reports whether a text is a decibel of any weighting, known to the units or not.

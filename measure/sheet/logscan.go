@@ -169,7 +169,10 @@ func (s *logScan) findTime(columns []Column, data []headRow, b binding) ([]int, 
 	for i, c := range columns {
 		if len(data) > 0 && i != b.value.col && i < len(data[0].cells) {
 			if _, err := parseNumber(data[0].cells[i], s.rule); err == nil && c.Header != "" {
-				such = c.Header + " [s]"
+				such = c.Header
+				if c.Unit == "" {
+					such += " [s]"
+				}
 				break
 			}
 		}
