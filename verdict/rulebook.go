@@ -11,6 +11,7 @@ import (
 	"weighhouse/claims/wording"
 	"weighhouse/measure"
 	"weighhouse/measure/setting"
+	"weighhouse/measure/sheet"
 	"weighhouse/measure/unit"
 )
 
@@ -26,7 +27,7 @@ type RuleTable struct {
 // Rulebook gives every tolerance, grade, term, check, area rule, default and unit in force, each row with source and mark.
 func Rulebook() []RuleTable {
 	return []RuleTable{toleranceTable(), checkTable(), classTable(), claimTable(), questionTable(), termTable(), wordTable(), gradeTable(), areaTable(), tierTable(),
-		instrumentTable(), dropoutTable(), thresholdTable(), recordTable(), decisionTable(), phraseTable(), requestTable(), settingTable(), listingTable(), unitTable(), spellingTable(),
+		instrumentTable(), dropoutTable(), thresholdTable(), recordTable(), decisionTable(), phraseTable(), requestTable(), settingTable(), listingTable(), logTable(), unitTable(), spellingTable(),
 		otherTable(), plausibleTable()}
 }
 
@@ -268,6 +269,19 @@ func listingTable() RuleTable {
 			dims = append(dims, string(d))
 		}
 		t.Rows = append(t.Rows, []string{w.Kind, w.Value, strings.Join(dims, ", "), w.Lang, strings.Join(w.Words, "; "), w.Source, w.Mark})
+	}
+	return t
+}
+
+func logTable() RuleTable {
+	t := RuleTable{Name: "logs", About: "the words by which logs are read: what is no value, AM and PM, months, zones, parts of a time, names of columns that tell series apart, number the rows or name another quantity",
+		Header: []string{"kind", "meaning", "words", "source", "mark"}}
+	for _, w := range sheet.LogWords() {
+		if n := len(t.Rows); n > 0 && t.Rows[n-1][0] == w.Kind && t.Rows[n-1][1] == w.Meaning && t.Rows[n-1][3] == w.Source {
+			t.Rows[n-1][2] += "; " + w.Word
+			continue
+		}
+		t.Rows = append(t.Rows, []string{w.Kind, w.Meaning, w.Word, w.Source, w.Mark})
 	}
 	return t
 }

@@ -18,7 +18,7 @@ func newRules() *cobra.Command {
 		Use:   "rules [TABLE…]",
 		Short: "every tolerance, grade, term and check in force, with its source",
 		Long: "Rules prints the trade knowledge that the program judges by: tolerances, checks, classes, claims, questions, terms, words, grades, areas, tiers, instruments, dropouts,\n" +
-			"record, decision, phrases, requests, listing (the words by which a listing says what a number is), units and spellings; and what letters to authorities rest on: bodies, particulars,\n" +
+			"record, decision, phrases, requests, listing (the words by which a listing says what a number is), logs, units and spellings; and what letters to authorities rest on: bodies, particulars,\n" +
 			"duties, settle. Each row names its source and its mark: read, second-hand, memory, computed or judgement. A source whose documents are known in different ways says so of each;\n" +
 			"the mark is then that of the one least well known.",
 		Example: "  weighhouse rules tolerances\n  weighhouse rules --format csv checks > checks.csv",

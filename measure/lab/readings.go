@@ -2,6 +2,7 @@ package lab
 
 import (
 	"math"
+	"strconv"
 	"strings"
 
 	"weighhouse/measure"
@@ -68,7 +69,7 @@ func (r *reader) sound() {
 			u = logs[i].ValueUnit
 			weighted, why := weighting(logs[i].Value, u)
 			if why != "" {
-				r.ps.Add(at(row.Value.Place, at(row.Log.Place, row.At.Place)), "", "the log's column %q %s; expected A-weighted levels: name a column in dB(A), or say the unit where the column is named: %q", logs[i].Value, why, row.Value.Value+" [dB(A)]")
+				r.ps.Add(at(row.Value.Place, at(row.Log.Place, row.At.Place)), "", "the log's column %q %s; expected a column of A-weighted levels, in dB(A) or dB", logs[i].Value, why)
 				continue
 			}
 			x.Weighted = weighted
@@ -168,7 +169,11 @@ func (r *reader) power() {
 		default:
 			f := factor("", logs[i].ValueUnit, "W", "W")
 			if math.IsNaN(f) {
-				r.ps.Add(at(row.Log.Place, row.At.Place), "", "the log's column %q is in %q, which is no unit of power; expected a column in W, or its unit where the column is named: %q", row.Value.Value, logs[i].ValueUnit, row.Value.Value+" [W]")
+				such := "expected a column in W"
+				if _, known := unit.Lookup(logs[i].ValueUnit); !known && !sheet.ElectricalUnit(logs[i].ValueUnit) {
+					such += ", or its unit where the column is named, such as " + strconv.Quote(row.Value.Value+" [W]")
+				}
+				r.ps.Add(at(row.Log.Place, row.At.Place), "", "the log's column %q is in %q, which is no unit of power; %s", row.Value.Value, logs[i].ValueUnit, such)
 				continue
 			}
 			w := logs[i].V

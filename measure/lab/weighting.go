@@ -19,9 +19,15 @@ var (
 // names of levels are those of IEC 61672-1 (from memory): L, the weighting, then what is made of it.
 func weighting(header, unitText string) (a bool, why string) {
 	name := sheet.FoldName(header)
+	plain := name // without the unit
+	if unitText != "" {
+		plain = sheet.FoldName(strings.ReplaceAll(header, unitText, " "))
+	}
 	u, known := unit.Lookup(unitText)
 	low := strings.ToLower(strings.ReplaceAll(unitText, " ", ""))
 	switch {
+	case notA.MatchString(name) && !isA.MatchString(plain):
+		return false, "is of another weighting by its name"
 	case known && u.Name == "dB(A)":
 		return true, ""
 	case known && u.Dimension != unit.Level:
@@ -30,8 +36,6 @@ func weighting(header, unitText string) (a bool, why string) {
 		return false, "is in " + unitText + ", which is no A-weighted level"
 	case !known && sheet.ElectricalUnit(unitText):
 		return false, "is in " + unitText + ", which is no unit of sound level"
-	case notA.MatchString(name):
-		return false, "is of another weighting by its name"
 	case aBand.MatchString(name):
 		return false, "is of one band of frequencies by its name"
 	}
