@@ -1,10 +1,8 @@
 package measure
 
 import (
-	"errors"
 	"fmt"
 	"math"
-	"strings"
 	"time"
 )
 
@@ -30,6 +28,7 @@ type DecayRun struct {
 	Column    string    // the header of the column of C, for people; may be blank
 	Log       string    // names the column of the log, so that two runs of it are known; may be blank
 	Notes     []Warning // from reading the log; carried into the run's flags
+	Exclude   string    // the cause for which the run is left out of the result; "" where it is not
 
 	both bool // one of the two parts of a log: the other is before or after the knee
 }
@@ -57,11 +56,12 @@ func (r DecayRun) Parts() []DecayRun {
 type DecayOptions struct {
 	Volume, VolumeU float64 // m3, standard uncertainty
 	Method          string  // "room" (also "") or "chamber"
-	// MethodU is the relative standard uncertainty for what an ordinary room adds: imperfect mixing, furniture, drifting
-	// humidity. NaN takes the default: 5 % in a room, 0 in a chamber with the mixing that its standard asks for. The 5 %
-	// is judgement: half the largest effect seen when mixing fans were off (values 3 to 16 % lower; TU Eindhoven,
-	// Indoor Environments, art. 100165) taken as the half-width of a rectangle, 8 %/sqrt(3), rounded up.
-	MethodU float64
+	// MethodU is the relative standard uncertainty for what an ordinary room adds: furniture, drifting humidity, imperfect
+	// mixing. NaN takes the default: none in a chamber with its standard named and mixing on, elsewhere by gate.csv.
+	MethodU  float64
+	Standard string // that the method follows; "" for none
+	Fan      string // mixing fan: "on" throughout, in off runs too; "off"; "" where not stated
+	Planned  int    // runs of each phase, as written down before the test; 0 where not stated
 
 	assumed bool // MethodU is the default
 }
@@ -93,6 +93,9 @@ const (
 	ClockStep       Flag = "clock step"
 	BeforeKnee      Flag = "before the knee"
 	QuickBefore     Flag = "quick before the run"
+	Flattens        Flag = "flattens"
+	LeftOut         Flag = "left out"
+	NotAsPlanned    Flag = "not as planned"
 )
 
 const (
@@ -139,12 +142,7 @@ func DeliveryRates(runs []DecayRun, o DecayOptions) (ms []Measurement, problems 
 	if !(o.VolumeU >= 0) || math.IsInf(o.VolumeU, 1) {
 		return nil, []RunProblem{{Text: fmt.Sprintf("the room's volume takes an uncertainty of 0 or more, found %g m3", o.VolumeU)}}
 	}
-	if math.IsNaN(o.MethodU) {
-		o.MethodU, o.assumed = 0.05, true
-		if Fold(o.Method) == "chamber" {
-			o.MethodU = 0
-		}
-	}
+	o.assumed = math.IsNaN(o.MethodU)
 	var logs []*decayLog
 	lostOff := map[string]bool{} // particles of which a natural decay was refused
 	for i := range runs {
@@ -178,6 +176,9 @@ func DeliveryRates(runs []DecayRun, o DecayOptions) (ms []Measurement, problems 
 		p.add(f)
 	}
 	for _, p := range order {
+		problems = append(problems, p.allLeftOut()...)
+	}
+	for _, p := range order {
 		problems = append(problems, p.mixedUp()...)
 	}
 	// in the order of the on runs' first appearance, over all particles
@@ -195,7 +196,7 @@ func DeliveryRates(runs []DecayRun, o DecayOptions) (ms []Measurement, problems 
 			continue
 		}
 		done[s] = true
-		if (p.lostOff || lostOff[p.particle]) && len(p.off) == 0 {
+		if (p.lostOff || lostOff[p.particle]) && len(p.off.fits) == 0 {
 			for _, f := range s.fits {
 				problems = append(problems, refused(f.log.run, "its natural decay was refused, and a delivery rate is the difference of the two"))
 			}
@@ -228,80 +229,4 @@ func refused(r *DecayRun, why string) RunProblem {
 		p.Setting = ""
 	}
 	return p
-}
-
-// decayPhases are the reduced runs of one particle.
-type decayPhases struct {
-	particle string
-	off      []DecayFit
-	on       []*decaySetting
-	lostOff  bool // a natural decay was refused
-}
-
-// decaySetting are the reduced on runs of one setting.
-type decaySetting struct {
-	name string
-	fits []DecayFit
-}
-
-func (p *decayPhases) add(f DecayFit) {
-	if f.log.run.State == "off" {
-		p.off = append(p.off, f)
-		return
-	}
-	s := p.setting(f.log.run.Setting)
-	if s == nil {
-		s = &decaySetting{name: f.log.run.Setting}
-		p.on = append(p.on, s)
-	}
-	s.fits = append(s.fits, f)
-}
-
-func (p *decayPhases) setting(name string) *decaySetting {
-	for _, s := range p.on {
-		if Fold(s.name) == Fold(name) {
-			return s
-		}
-	}
-	return nil
-}
-
-// naturalFor finds the off runs that belong to the on runs of p. Off runs of another particle are refused: small and
-// coarse particles settle at rates that differ tenfold (Howard-Reed, Wallace and Emmerich 2003). Where there is no off
-// run at all, smoke and fine particles take the usual band, and the result says so.
-func naturalFor(p *decayPhases, all []*decayPhases) ([]DecayFit, *Warning, error) {
-	if len(p.off) > 0 {
-		return p.off, nil, nil
-	}
-	var others []string
-	for _, q := range all {
-		if len(q.off) == 0 {
-			continue
-		}
-		if q.particle == "" || p.particle == "" {
-			return q.off, &Warning{ParticlesDiffer, "The natural decay and the runs with the unit on do not both name their particle; it is taken to be the same."}, nil
-		}
-		others = append(others, q.particle)
-	}
-	if len(others) > 0 {
-		return nil, nil, fmt.Errorf("no natural decay for particle %q, only for %q; a natural decay of another particle does not serve: log one with the unit off on the same channel",
-			p.particle, strings.Join(others, ", "))
-	}
-	if !fineParticle(p.particle) {
-		return nil, nil, errors.New("no natural decay, and the usual band holds for smoke and fine particles alone: log a run with the unit off")
-	}
-	return nil, &Warning{NoNaturalDecay, "There is no natural decay run; the usual band for smoke in a closed room, 0.05 to 0.6 per hour, stands in its place, with its width in the budget."}, nil
-}
-
-// fineParticle reports whether the band of natural decay of smoke may stand in: smoke, PM1, PM2.5, or a size up to 0.5 µm.
-func fineParticle(particle string) bool {
-	switch particle {
-	case "", "smoke", "pm1", "pm2.5":
-		return true
-	}
-	var um float64
-	if _, err := fmt.Sscanf(particle, "%g", &um); err != nil {
-		return false
-	}
-	return um > 0 && um <= 0.5 && !strings.Contains(particle, "-")
 }

@@ -271,10 +271,10 @@ func TestBudget(t *testing.T) {
 		{"floor", []float64{5.085, 5.092, 5.099}, "within runs", 1.295550430, 21.8, 205.185066667, 3.055834758, 673, 1.963495145, 6.000116710,
 			map[float64]float64{190: 1, 195: 0.999547, 200: 0.954899, 205: 0.524137, 210: 0.057788}},
 	} {
-		p := &decayPhases{off: off}
+		p := &decayPhases{off: natural{fits: off}}
 		s := &decaySetting{fits: mk(c.on, []float64{0.048, 0.061, 0.052}, []float64{9.5, 8.2, 10.1}, 0.024)}
 		p.on = []*decaySetting{s}
-		m := p.combine(s, off, DecayOptions{Volume: 41.6, VolumeU: 0.52})
+		m := p.combine(s, p.off, DecayOptions{Volume: 41.6, VolumeU: 0.52, Fan: "on"})
 		close2(t, c.name+" CADR", m.Value, c.value, 1e-9, 0)
 		close2(t, c.name+" u", m.Std, c.u, 1e-9, 0)
 		close2(t, c.name+" dof", m.DOF, c.dof, 0, 0)

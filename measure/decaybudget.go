@@ -7,66 +7,89 @@ import (
 	"weighhouse/measure/uncertainty"
 )
 
-// combine joins the on runs of one setting with the natural decays into a delivery rate.
-func (p *decayPhases) combine(s *decaySetting, off []DecayFit, o DecayOptions) Measurement {
+// basis is what one delivery rate is computed from: the runs, or one thing in them taken otherwise.
+type basis struct {
+	on, off []DecayFit
+	natural float64 // 1/h, in place of the off runs; NaN: by them, or by the usual band where there are none
+	seen    float64 // the part of the rate that is seen, the rest being lost to poor mixing; 1
+	noRoom  bool    // without the room's component
+	extra   []part  // of the on runs, beside their replication
+}
+
+// combine joins the on runs of one setting with the natural decays into a delivery rate, with what speaks against the
+// model as part of its uncertainty and what an outcome must survive as its doubts.
+func (p *decayPhases) combine(s *decaySetting, nat natural, o DecayOptions) Measurement {
+	off := nat.fits
+	b := basis{on: s.fits, off: off, natural: math.NaN(), seen: 1, extra: againstModel(s.fits)}
+	m, kOn, kOff := p.rate(s.name, b, o)
+	for _, fits := range [][]DecayFit{s.fits, s.left, off, nat.left} {
+		for i := range fits {
+			m.Runs = append(m.Runs, fits[i].row())
+		}
+	}
+	p.judge(&m, s.fits, off, kOn, kOff, o)
+	p.planned(&m, s, nat, o)
+	p.doubt(&m, s, nat, b, kOn.mean-kOff.mean, o)
+	m.Method = methodText(s.fits, off, kOn.mean, kOff.mean, o)
+	return m
+}
+
+// rate is the delivery rate on a basis, with its budget.
+func (p *decayPhases) rate(name string, b basis, o DecayOptions) (m Measurement, on, natural replication) {
 	v := o.Volume
-	on := replicate(s.fits, onRunToRun, p.pooled())
-	natural := replication{mean: (naturalLow + naturalHigh) / 2}
-	if len(off) > 0 {
-		natural = replicate(off, offRunToRun, repeatability{})
-	} else {
-		natural.parts = []part{{"usual band", (naturalHigh - naturalLow) / math.Sqrt(12), math.Inf(1), "B",
-			"no run with the unit off; 0.05 to 0.6 per hour for smoke in a closed room, rectangular"}}
+	on = replicate(b.on, onRunToRun, p.pooled())
+	known := !math.IsNaN(b.natural)
+	switch {
+	case known:
+		natural = replication{mean: b.natural}
+	case len(b.off) > 0:
+		natural = replicate(b.off, offRunToRun, repeatability{})
+		if u := o.deposition(natural.mean); u > 0 {
+			natural.parts = append(natural.parts, part{"moved air", u, math.Inf(1), "B",
+				fmt.Sprintf("the unit's own air may change what settles by %.0f %% of natural decay, rectangular; a mixing fan on throughout, in off runs too, would do away with it", 100*GateValue("deposition"))})
+		}
+	default:
+		natural = replication{mean: (naturalLow + naturalHigh) / 2, parts: []part{{"usual band", (naturalHigh - naturalLow) / math.Sqrt(12), math.Inf(1), "B",
+			"no run with the unit off; 0.05 to 0.6 per hour for smoke in a closed room, rectangular"}}}
 	}
 	delta := on.mean - natural.mean
-	m := Measurement{
-		Attribute: "delivery rate", Setting: s.name, Particle: p.particle, Value: v * delta, Unit: "m3/h",
-		Instrument: instrumentsOf(s.fits, off),
+	m = Measurement{
+		Attribute: "delivery rate", Setting: name, Particle: p.particle, Value: v * delta / b.seen, Unit: "m3/h",
+		Instrument: instrumentsOf(b.on, b.off),
 	}
 	add := func(name string, u, dof float64, kind, note string) {
-		m.Budget = append(m.Budget, uncertainty.Component{Name: name, U: u, DOF: dof, Kind: kind, Note: note})
+		m.Budget = append(m.Budget, uncertainty.Component{Name: name, U: u / b.seen, DOF: dof, Kind: kind, Note: note})
 	}
 	for _, q := range on.parts {
+		add(q.name, v*q.u, q.dof, q.kind, q.note)
+	}
+	for _, q := range b.extra {
+		if on.assumed {
+			q.dof = math.Inf(1)
+		}
 		add(q.name, v*q.u, q.dof, q.kind, q.note)
 	}
 	for _, q := range natural.parts {
 		add("natural decay, "+q.name, v*q.u, q.dof, q.kind, q.note)
 	}
-	bg, bgDOF, bgKind, bgNote := backgroundPart(s.fits)
+	bg, bgDOF, bgKind, bgNote := backgroundPart(b.on)
 	if on.assumed {
 		bgDOF = math.Inf(1)
 	}
 	add("background", v*bg, bgDOF, bgKind, bgNote)
 	add("room volume", math.Abs(delta)*o.VolumeU, math.Inf(1), "B", fmt.Sprintf("%.4g m³ with a standard uncertainty of %.2g m³", v, o.VolumeU))
-	if o.MethodU > 0 {
-		name, note := "ordinary room (method allowance)", fmt.Sprintf("%.3g %% of the rate, as stated for this room", 100*o.MethodU)
-		dof := math.Inf(1)
-		switch {
-		case Fold(o.Method) == "chamber":
-			name, note = "chamber (method allowance)", fmt.Sprintf("%.3g %% of the rate, as stated for this chamber", 100*o.MethodU)
-		case o.assumed:
-			dof = TypeBDOF(0.25)
-			note = fmt.Sprintf("%.3g %% of the rate for imperfect mixing, furniture and drifting humidity in an ordinary room (this project's choice, itself known to about a quarter; published rates with the mixing fans off were 3 to 16 %% lower). A case may state its own.", 100*o.MethodU)
-		}
+	if q := o.room(delta); q.u > 0 && !b.noRoom {
 		if on.assumed {
-			dof = math.Inf(1)
+			q.dof = math.Inf(1)
 		}
-		add(name, o.MethodU*math.Abs(m.Value), dof, "B", note)
+		add(q.name, q.u*v*math.Abs(delta), q.dof, q.kind, q.note)
 	}
 	m.Expand()
-	if (on.assumed || natural.assumed || len(off) == 0) && m.K < 2 {
+	if (on.assumed || natural.assumed || len(b.off) == 0 && !known) && m.K < 2 {
 		m.K, m.Expanded = 2, 2*m.Std
 		m.Interval = [2]float64{m.Value - m.Expanded, m.Value + m.Expanded}
 	}
-	for i := range s.fits {
-		m.Runs = append(m.Runs, s.fits[i].row())
-	}
-	for i := range off {
-		m.Runs = append(m.Runs, off[i].row())
-	}
-	p.judge(&m, s.fits, off, on, natural, o)
-	m.Method = methodText(s.fits, off, on.mean, natural.mean, o)
-	return m
+	return m, on, natural
 }
 
 // instrumentsOf joins the names of the sensors behind some runs, each once.

@@ -31,12 +31,15 @@ func (l *decayLog) check(f *DecayFit, line fit.Line) {
 		f.warn(Rounding, "The sensor's steps of %.3g are more than 1 %% of the smoke at the start (%.3g); rounding alone can move the rate by some percent.", l.delta, f.A)
 	}
 	l.checkRange(f)
+	l.findArcs(f)
 	l.checkHalves(f)
 	l.checkStart(f, res)
 	slow, quick := robustScatter(res)
 	l.checkRising(f, slow, quick)
 	l.checkOutlier(f, res, slow)
 	l.checkGap(f)
+	l.checkClock(f, res)
+	l.checkAfter(f)
 	if on {
 		l.checkOffset(f)
 	} else {
@@ -93,28 +96,6 @@ func topOf(c []float64) (top float64, at int) {
 	return top, at
 }
 
-// checkHalves compares the rates of the two halves of the window: a difference of more than a tenth that the noise of
-// both does not explain says that one straight line describes the logarithm less well than it should.
-func (l *decayLog) checkHalves(f *DecayFit) {
-	n := f.Last - f.First
-	if n < 2*fewestFit {
-		return
-	}
-	var k, u [2]float64
-	for h, r := range [2][2]int{{0, n / 2}, {n / 2, n}} {
-		line, used, err := l.line(r[0], r[1], f.Background)
-		if err != nil {
-			return
-		}
-		s := fit.SerialCorrelation(used, f.Serial.Rho)
-		k[h], u[h] = -line.Slope*secondsPerHour, line.SESlope*s.Factor*secondsPerHour
-	}
-	d := math.Abs(k[0] - k[1])
-	if d > 0.10*math.Abs(f.K) && d > 2*math.Hypot(u[0], u[1]) {
-		f.warn(NotFirstOrder, "The first half of the window falls at %.3g per hour, the second at %.3g: more than a tenth apart, and more than their scatter explains, so one straight line describes the logarithm less well than usual. Saturation, a wrong background, a second source and poor mixing can do that.", k[0], k[1])
-	}
-}
-
 // checkStart looks for mixing that is not over: the first readings off the line through the later two thirds, in one
 // direction, by more than a twentieth and more than the noise explains.
 func (l *decayLog) checkStart(f *DecayFit, res []float64) {
@@ -137,9 +118,10 @@ func (l *decayLog) checkStart(f *DecayFit, res []float64) {
 		mean += (math.Log(c[i]-f.Background) - y) / float64(m)
 		var2 += u * u / float64(m)
 	}
-	s := fit.SerialCorrelation(used, f.Serial.Rho)
-	u := s.Factor * math.Sqrt(var2+line.S*line.S/float64(m))
-	if math.Abs(mean) > 0.05 && math.Abs(mean) > 3*u {
+	inflate, _ := l.serial(n/3, n, used, line)
+	inflate = math.Max(inflate, fit.SerialCorrelation(used, f.Serial.Rho).Factor)
+	u := inflate * math.Sqrt(var2+line.S*line.S/float64(m))
+	if math.Abs(mean) > 0.05 && math.Abs(mean) > startApart*u {
 		word := "above"
 		if mean < 0 {
 			word = "below"
@@ -173,14 +155,14 @@ func (l *decayLog) checkRising(f *DecayFit, slow, quick float64) {
 	}
 }
 
-// checkOutlier looks for single readings far off the line: more than 15 % and than six times the scatter of the others,
+// checkOutlier looks for single readings far off the line: more than 15 % and than seven times the scatter of the others,
 // and more than rounding can do at that level.
 func (l *decayLog) checkOutlier(f *DecayFit, res []float64, slow float64) {
 	t, c := l.run.T[f.First:], l.run.C[f.First:]
 	worst, count, at := 0.0, 0, 0
 	for i, r := range res {
 		off := math.Abs(r) // false for NaN below
-		if off > 0.15 && off > 6*slow && off*(c[i]-f.Background) > 2*l.delta {
+		if off > 0.15 && off > 7*slow && off*(c[i]-f.Background) > 2*l.delta {
 			count++
 			if off > worst {
 				worst, at = off, i

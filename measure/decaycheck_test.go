@@ -86,6 +86,15 @@ func TestChecks(t *testing.T) {
 		{"coarse steps", "on", with(goodOn, func(b *bench) { b.top = 60 }), nil, Rounding},
 		{"short run", "on", with(goodOn, func(b *bench) { b.minutes = 9 }), nil, ShortRun},
 		{"few points", "on", with(goodOn, func(b *bench) { b.step = 180 }), nil, FewPoints},
+		{"a source that goes on", "on", with(goodOn, func(b *bench) {
+			b.noise, b.change = 0.005, func(m, c float64) float64 { return c + 25*(1-math.Exp(-6*math.Max(m, 0)/60)) }
+		}), nil, NotFirstOrder},
+		{"clock set forward", "on", goodOn, func(d *DecayRun) {
+			d.T = append([]float64(nil), d.T...)
+			for i := 80; i < len(d.T); i++ {
+				d.T[i] += 150
+			}
+		}, ClockStep},
 		{"gap", "on", goodOn, func(d *DecayRun) {
 			d.T = append(d.T[:70:70], d.T[95:]...)
 			d.C = append(d.C[:70:70], d.C[95:]...)

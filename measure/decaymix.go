@@ -28,7 +28,7 @@ func (p *decayPhases) mixedUp() (problems []RunProblem) {
 	if !fineParticle(p.particle) {
 		limit = mixedCoarse
 	}
-	p.off = without(p.off, func(f *DecayFit) bool {
+	p.off.fits = without(p.off.fits, func(f *DecayFit) bool {
 		for _, s := range p.on {
 			for i := range s.fits {
 				if sameReadings(f, &s.fits[i]) {
@@ -47,7 +47,7 @@ func (p *decayPhases) mixedUp() (problems []RunProblem) {
 		}
 		return refuse(f, "with the unit off the readings fall at %.3g per hour, about as fast as with it on (%.3g): the row may name the log of a run with the unit on, or its window holds one", f.K, top)
 	})
-	if swapped != "" && len(p.off) == 0 {
+	if swapped != "" && len(p.off.fits) == 0 {
 		for _, s := range p.on {
 			s.fits = without(s.fits, func(f *DecayFit) bool { return refuse(f, "%s", swapped) })
 		}
@@ -61,12 +61,12 @@ func (p *decayPhases) mixedUp() (problems []RunProblem) {
 			return refuse(f, "the readings only go from %.4g to %.4g: see that the unit ran, that the log is of this run, and that the value column is the particle sensor's (not another channel or a temperature)", high, low)
 		})
 	}
-	if len(p.off) == 0 {
+	if len(p.off.fits) == 0 {
 		return problems
 	}
 	natural := 0.0
-	for _, f := range p.off {
-		natural += f.K / float64(len(p.off))
+	for _, f := range p.off.fits {
+		natural += f.K / float64(len(p.off.fits))
 	}
 	for _, s := range p.on {
 		usual := middleRate(s.fits)

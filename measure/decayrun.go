@@ -35,6 +35,7 @@ type DecayFit struct {
 	Flags            []Warning
 	log              *decayLog
 	source           background
+	second           second
 	low              bool // readings in the window that make the rate come out low
 }
 
@@ -154,10 +155,14 @@ func (f *DecayFit) row() Run {
 	if !r.Start.IsZero() {
 		start = r.Start.Add(time.Duration(math.Round(t[f.First]*1e3)) * time.Millisecond)
 	}
+	state := r.State
+	if r.Exclude != "" {
+		state += " (left out)"
+	}
 	return Run{Start: start,
-		Run: r.Name, State: r.State, Value: f.K, Unit: "1/h", Std: f.Within,
+		Run: r.Name, State: state, Value: f.K, Unit: "1/h", Std: f.Within,
 		From: f.log.clock(t[f.First]), To: f.log.clock(t[f.Last-1]), Points: f.Points, R2: f.R2,
-		Flags: f.Flags, Phases: f.log.spans(t[f.First]), Curve: f.curve(), Place: r.Place,
+		Flags: f.Flags, Phases: f.log.spans(t[f.First]), Curve: f.curve(), Place: r.Place, LeftOut: r.Exclude != "",
 	}
 }
 

@@ -50,6 +50,7 @@ type Measurement struct {
 	Exact      Exact   // where the distribution is not a t: counts; nil otherwise
 	Interval   [2]float64
 	Instrument string
+	Doubts     []Doubt // what an outcome must survive before a claim is decided on this
 }
 
 // Exact gives the probability for results whose distribution is not a Student t, such as counts.
@@ -61,20 +62,21 @@ type Exact interface {
 
 // Run is one run, reading or repeat behind a Measurement.
 type Run struct {
-	Run    string
-	State  string // decay: "on" or "off"
-	Value  float64
-	Unit   string
-	Std    float64 // within-run standard uncertainty
-	From   string  // as the log's own clock or elapsed time, for people
-	To     string
-	Start  time.Time // of the first reading used, as the log's own clock shows it; zero where the log names no day
-	Points int
-	R2     float64 // NaN where no line was fitted
-	Flags  []Warning
-	Phases []PhaseSpan // decay: what the log holds, in order of time
-	Curve  *Curve      // nil where there is nothing to draw
-	Place  string      // where the row stands: "lab.xlsx: sheet decay, row 4"
+	Run     string
+	State   string // decay: "on" or "off"
+	Value   float64
+	Unit    string
+	Std     float64 // within-run standard uncertainty
+	From    string  // as the log's own clock or elapsed time, for people
+	To      string
+	Start   time.Time // of the first reading used, as the log's own clock shows it; zero where the log names no day
+	Points  int
+	R2      float64 // NaN where no line was fitted
+	Flags   []Warning
+	Phases  []PhaseSpan // decay: what the log holds, in order of time
+	LeftOut bool        // by the book, with its cause: no part of the result
+	Curve   *Curve      // nil where there is nothing to draw
+	Place   string      // where the row stands: "lab.xlsx: sheet decay, row 4"
 }
 
 // PhaseSpan is a phase of a decay log: fill, plateau, natural, on or floor.

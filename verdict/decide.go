@@ -1,6 +1,7 @@
 package verdict
 
 import (
+	"fmt"
 	"math"
 
 	"weighhouse/claims"
@@ -93,35 +94,45 @@ func cdf(d float64, m *measure.Measurement) float64 {
 	return uncertainty.CDF(d/m.Std, m.DOF)
 }
 
-// decide gives the outcome for a probability and the notes that its flags call for. The benefit of doubt is the maker's:
-// an upper bound, a lower bound, a rate that reads low and a room too small for the rate never contradict, and a result that no count could decide stays open.
-func decide(c claims.Claim, m *measure.Measurement, p float64) (Outcome, []string) {
-	out := Inconclusive
+// decide gives the outcome for a probability, the notes that its flags call for, and what holds it open, a line each: why,
+// and what would settle it. The benefit of doubt is the maker's: an upper bound, a lower bound, a rate that reads low and
+// a room too small for the rate never contradict, one run alone contradicts at a smaller probability, and a result that no
+// count could decide stays open. beyond is the smaller of the probabilities of being on the right side of each end of the
+// limit; alone says that one run stands behind the result.
+func decide(c claims.Claim, m *measure.Measurement, p, beyond float64, alone bool) (out Outcome, notes, holds []string) {
+	risk := riskOf(alone)
+	out = Inconclusive
 	switch {
 	case p >= 1-Risk:
 		out = Supported
-	case p <= Risk:
+	case beyond <= risk:
 		out = Contradicted
+	case beyond <= Risk:
+		holds = append(holds, fmt.Sprintf("one run alone contradicts at a probability of %g %% or less, and it is %s; two more runs would settle it", 100*risk, Chance(beyond)))
+	case p <= Risk:
+		holds = append(holds, fmt.Sprintf("the claim is of a value on both sides, and neither side is passed with a probability of %g %%; a result with a smaller uncertainty would settle it", 100*(1-Risk)))
 	}
-	var notes []string
+	hold := func(why string) { out, holds = Inconclusive, append(holds, why) }
 	if m.Has(measure.UpperBound) {
-		if out == Contradicted || side(c) != claims.AtMost {
-			out = Inconclusive
+		if out == Contradicted || out == Supported && side(c) != claims.AtMost {
+			hold("the result is an upper bound: it can support a limit from above, and contradicts nothing; a quieter background or a finer instrument would settle it")
+		} else {
+			notes = append(notes, "the result is an upper bound: it can support a limit from above, and contradicts nothing")
 		}
-		notes = append(notes, "the result is an upper bound: it can support a limit from above, and contradicts nothing")
 	}
 	for _, f := range []struct {
-		flag measure.Flag
-		note string
+		flag         measure.Flag
+		note, settle string
 	}{
-		{measure.RoomTooSmall, "the room is too small for this rate: a shortfall there contradicts nothing"},
-		{measure.ReadsLow, "the sensor makes this rate come out low: a shortfall contradicts nothing"},
-		{measure.LowerBound, "the result is a lower bound: it can support a claim within the readings, and contradicts nothing"},
+		{measure.RoomTooSmall, "the room is too small for this rate: a shortfall there contradicts nothing", "a larger room would settle it"},
+		{measure.ReadsLow, "the sensor makes this rate come out low: a shortfall contradicts nothing", "runs within the sensor's range would settle it"},
+		{measure.LowerBound, "the result is a lower bound: it can support a claim within the readings, and contradicts nothing", "readings that go on until the end is reached would settle it"},
 	} {
-		if m.Has(f.flag) {
-			if out == Contradicted {
-				out = Inconclusive
-			}
+		switch {
+		case !m.Has(f.flag):
+		case out == Contradicted:
+			hold(f.note + "; " + f.settle)
+		default:
 			notes = append(notes, f.note)
 		}
 	}
@@ -132,10 +143,44 @@ func decide(c claims.Claim, m *measure.Measurement, p float64) (Outcome, []strin
 		notes = append(notes, reasonOf(m, measure.Extrapolated))
 	}
 	if m.Has(measure.NotTestable) {
-		out = Inconclusive
-		notes = append(notes, "the result cannot decide a claim: "+reasonOf(m, measure.NotTestable))
+		hold("the result cannot decide a claim: " + reasonOf(m, measure.NotTestable))
 	}
-	return out, notes
+	return out, notes, holds
+}
+
+// riskOf is the probability at or below which a claim is contradicted, by one run alone or by several.
+func riskOf(alone bool) float64 {
+	if alone {
+		return measure.GateValue("risk of one run")
+	}
+	return Risk
+}
+
+// oneRun reports whether one run or reading alone stands behind a result.
+func oneRun(m *measure.Measurement) bool {
+	if !m.Has(measure.Indicative) {
+		return false
+	}
+	n := 0
+	for _, r := range m.Runs {
+		if r.State != "off" && !r.LeftOut {
+			n++
+		}
+	}
+	return n <= 1
+}
+
+// beyond is the smaller of the probabilities that the true value is on the right side of each end of the limit.
+func beyond(l Limit, m *measure.Measurement) float64 {
+	low, _ := Probability(Limit{Low: l.Low, High: math.Inf(1)}, m)
+	if math.IsInf(l.High, 1) {
+		return low
+	}
+	high, _ := Probability(Limit{Low: math.Inf(-1), High: l.High}, m)
+	if math.IsInf(l.Low, -1) {
+		return high
+	}
+	return math.Min(low, high)
 }
 
 // guard is the guard band w = t_0.95(nu) u on each side of a limit; within it the outcome is inconclusive.

@@ -85,7 +85,7 @@ func TestLimitAndProbability(t *testing.T) {
 		if math.Abs(p-c.want) > 1e-9 {
 			t.Errorf("%s: probability %.10f, want %.10f", c.name, p, c.want)
 		}
-		if got, _ := decide(c.c, m, p); got != c.verdict {
+		if got, _, _ := decide(c.c, m, p, p, false); got != c.verdict {
 			t.Errorf("%s: %s, want %s", c.name, got, c.verdict)
 		}
 	}
@@ -103,7 +103,7 @@ func TestGuardBand(t *testing.T) {
 		}{{300 + w*1.0001, Supported}, {300 + w*0.9999, Inconclusive}, {300 - w*0.9999, Inconclusive}, {300 - w*1.0001, Contradicted}} {
 			m.Value = c.y
 			p, _ := Probability(Limit{Low: 300, High: inf}, m)
-			if got, _ := decide(claim(claims.AtLeast, 300, 300), m, p); got != c.want {
+			if got, _, _ := decide(claim(claims.AtLeast, 300, 300), m, p, p, false); got != c.want {
 				t.Errorf("dof %v, y %.4f: %s, want %s", dof, c.y, got, c.want)
 			}
 		}
@@ -145,11 +145,11 @@ func TestFlagsCap(t *testing.T) {
 	} {
 		m := result(0, 1, inf)
 		m.Warn(c.flag, "x")
-		got, notes := decide(c.c, m, c.p)
+		got, notes, holds := decide(c.c, m, c.p, c.p, false)
 		if got != c.want {
 			t.Errorf("%s: %s, want %s", c.name, got, c.want)
 		}
-		if len(notes) == 0 {
+		if len(notes)+len(holds) == 0 {
 			t.Errorf("%s: the flag is not said in a note", c.name)
 		}
 	}

@@ -19,6 +19,17 @@ const defaultCeiling = 2.4
 type derived struct {
 	match
 	unclear string
+	on      *measure.Measurement                           // the result that it hangs on, where that is another
+	again   func(measure.Measurement) *measure.Measurement // the same computed of another such result
+}
+
+// hangs is a result computed of another.
+func hangs(on *measure.Measurement, notes []string, of func(measure.Measurement) measure.Measurement) derived {
+	m := of(*on)
+	return derived{match: match{m: &m, notes: notes}, on: on, again: func(other measure.Measurement) *measure.Measurement {
+		m := of(other)
+		return &m
+	}}
 }
 
 // derive computes what a claim of room area, clean time or annual energy hangs on.
@@ -76,14 +87,14 @@ func deriveArea(c claims.Claim, ms []measure.Measurement) derived {
 		if c.Basis.Ceiling == 0 {
 			notes = append(notes, fmt.Sprintf("the claim names no ceiling height; %s m was taken, the lowest of the published rules", short(ceiling)))
 		}
-		m := measure.RoomArea(*r.m, c.Basis.AirChanges, ceiling)
-		return derived{match: match{m: &m, notes: notes}}
+		return hangs(r.m, notes, func(m measure.Measurement) measure.Measurement {
+			return measure.RoomArea(m, c.Basis.AirChanges, ceiling)
+		})
 	case ruled:
 		if r.m == nil {
 			return derived{match: r}
 		}
-		m := measure.RuleRoomArea(*r.m, rule)
-		return derived{match: match{m: &m, notes: append(notes, "judged by the rule that the claim names: "+rule.Name)}}
+		return hangs(r.m, append(notes, "judged by the rule that the claim names: "+rule.Name), func(m measure.Measurement) measure.Measurement { return measure.RuleRoomArea(m, rule) })
 	}
 	why := "a room area without its air changes an hour or the rule it follows cannot be tested"
 	if r.m != nil && c.Claimed != nil && c.Claimed.Low > 0 {
@@ -127,8 +138,10 @@ func deriveTime(c claims.Claim, ms []measure.Measurement) derived {
 	if r.m == nil {
 		return derived{match: r}
 	}
-	m := measure.CleanTime(*r.m, volume, c.Basis.Reduction, 0)
-	return derived{match: match{m: &m, notes: append(notes, "computed for the unit alone: settling and leakage of a room are not counted")}}
+	return hangs(r.m, append(notes, "computed for the unit alone: settling and leakage of a room are not counted"),
+		func(m measure.Measurement) measure.Measurement {
+			return measure.CleanTime(m, volume, c.Basis.Reduction, 0)
+		})
 }
 
 // claimedVolume is the room of a claim in m3, 0 where it names none, and what was assumed of its ceiling.
@@ -184,5 +197,5 @@ func deriveEnergy(c claims.Claim, ms []measure.Measurement) derived {
 	}
 	notes = append(append([]string(nil), notes...), follows+", 365 days a year; the energy itself was not metered")
 	m := measure.AnnualEnergy(r.m, standby, on, off)
-	return derived{match: match{m: &m, notes: notes}}
+	return derived{match: match{m: &m, notes: notes}, on: r.m}
 }

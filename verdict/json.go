@@ -188,6 +188,7 @@ type ReportMeasurement struct {
 	Runs      []ReportRun       `json:"runs"`
 	Flags     []measure.Flag    `json:"flags"`
 	Warnings  []string          `json:"warnings"`
+	Doubts    []ReportDoubt     `json:"doubts,omitempty"` // what an outcome had to survive
 }
 
 // ReportComponent is one line of a budget.
@@ -216,6 +217,20 @@ type ReportRun struct {
 	Flags    []measure.Flag `json:"flags"`
 	Warnings []string       `json:"warnings"`
 	Place    string         `json:"place"`
+	LeftOut  bool           `json:"left_out,omitempty"` // by the book, with its cause: no part of the result
+}
+
+// ReportDoubt is one thing that the evidence does not rule out: the result as it would be then, null where the outcomes
+// that it holds open are held open whatever the result would be.
+type ReportDoubt struct {
+	Name     string   `json:"name"`
+	Holds    string   `json:"holds"`
+	Value    *float64 `json:"value"`
+	Std      *float64 `json:"u"`
+	Expanded *float64 `json:"U"`
+	DOF      *float64 `json:"dof"`
+	Why      string   `json:"why"`
+	Settle   string   `json:"settle"`
 }
 
 // ReportPhase is a phase of a decay log: fill, plateau, natural, on or floor. Rate is the fall per hour.

@@ -84,11 +84,16 @@ func judge(c claims.Claim, a *Audit, over []Override, found []wording.Finding) R
 		r.finish()
 		return r
 	}
-	r.weigh()
+	on := d.on
+	if on == nil {
+		on = m
+	}
+	r.weigh(on)
 	if d.nearer != "" {
 		r.aFortiori(d.nearer)
 	}
 	r.withRoomSound()
+	r.gate(on, d.again)
 	if c.Attribute == claims.CleanTime && r.Verdict == Contradicted {
 		r.withNaturalDecay(a.Measurements)
 	}
@@ -109,7 +114,7 @@ func (r *Row) withNaturalDecay(ms []measure.Measurement) {
 	}
 	k, n := 0.0, 0.0
 	for _, run := range rate.Runs {
-		if run.State == "off" && run.Value > 0 {
+		if run.State == "off" && !run.LeftOut && run.Value > 0 {
 			k, n = k+run.Value, n+1
 		}
 	}
@@ -119,8 +124,7 @@ func (r *Row) withNaturalDecay(ms []measure.Measurement) {
 	volume, _ := claimedVolume(r.Claim.Basis)
 	m := measure.CleanTime(*rate, volume, r.Claim.Basis.Reduction, k/n)
 	if p, _ := Probability(*r.Limit, &m); p > Risk {
-		r.Verdict = Inconclusive
-		r.note(fmt.Sprintf("with the natural decay of the test room, %s per hour, counted too, the time is %s and the probability %s: the words do not say whether a room's own settling is meant, so the claim stays open",
+		r.holdOpen(fmt.Sprintf("with the natural decay of the test room, %s per hour, counted too, the time is %s and the probability %s: the words do not say whether a room's own settling is meant; the maker's word on that would settle it",
 			about(k/n), m.Written().Value+" min", Chance(p)))
 	}
 }
@@ -138,8 +142,8 @@ func (a *Audit) keep(m *measure.Measurement) *measure.Measurement {
 	return m
 }
 
-// weigh judges a row whose measurement and limit are set.
-func (r *Row) weigh() {
+// weigh judges a row whose measurement and limit are set; on is the result that the measurement hangs on, or it itself.
+func (r *Row) weigh(on *measure.Measurement) {
 	p, note := Probability(*r.Limit, r.Measured)
 	r.Probability = &p
 	if r.Measured.Exact == nil {
@@ -150,7 +154,8 @@ func (r *Row) weigh() {
 		r.Limit.Value = r.Limit.High
 	}
 	var notes []string
-	r.Verdict, notes = decide(r.Claim, r.Measured, p)
+	var holds []string
+	r.Verdict, notes, holds = decide(r.Claim, r.Measured, p, beyond(*r.Limit, r.Measured), oneRun(on))
 	if note != "" {
 		r.note(note)
 		if strings.Contains(note, "not testable") {
@@ -159,6 +164,9 @@ func (r *Row) weigh() {
 	}
 	for _, n := range notes {
 		r.note(n)
+	}
+	for _, h := range holds {
+		r.holdOpen(h)
 	}
 	mixed := source.Mixed(r.Tolerance.Source, r.Tolerance.Mark)
 	switch {

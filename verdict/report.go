@@ -105,7 +105,7 @@ func reportMeasurement(m *measure.Measurement) ReportMeasurement {
 	}
 	for _, r := range m.Runs {
 		y := ReportRun{Run: r.Run, State: r.State, Value: finite(r.Value), Unit: r.Unit, U: finite(r.Std), From: r.From, To: r.To, Points: r.Points,
-			R2: finite(r.R2), Flags: []measure.Flag{}, Warnings: texts(r.Flags), Place: r.Place}
+			R2: finite(r.R2), Flags: []measure.Flag{}, Warnings: texts(r.Flags), Place: r.Place, LeftOut: r.LeftOut}
 		if !r.Start.IsZero() {
 			y.Start = r.Start.Format("2006-01-02T15:04:05")
 		}
@@ -116,6 +116,13 @@ func reportMeasurement(m *measure.Measurement) ReportMeasurement {
 			y.Flags = append(y.Flags, f.Flag)
 		}
 		x.Runs = append(x.Runs, y)
+	}
+	for _, d := range m.Doubts {
+		y := ReportDoubt{Name: d.Name, Holds: d.Holds.Words(), Why: d.Why, Settle: d.Settle}
+		if d.As != nil {
+			y.Value, y.Std, y.Expanded, y.DOF = finite(d.As.Value), finite(d.As.Std), finite(d.As.Expanded), finite(d.As.DOF)
+		}
+		x.Doubts = append(x.Doubts, y)
 	}
 	return x
 }

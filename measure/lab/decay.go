@@ -65,7 +65,8 @@ func (r *reader) decay() {
 
 // options are what all decay runs of the case share.
 func (r *reader) options() measure.DecayOptions {
-	return measure.DecayOptions{Volume: r.out.Room.Volume, VolumeU: r.out.Room.U, Method: r.out.Field("method"), MethodU: r.allowance()}
+	return measure.DecayOptions{Volume: r.out.Room.Volume, VolumeU: r.out.Room.U, Method: r.out.Field("method"), MethodU: r.allowance(),
+		Standard: r.out.Field("standard"), Fan: r.out.Field("mixing fan"), Planned: r.plan}
 }
 
 // decayRow checks the fixed words of a row.
@@ -82,6 +83,12 @@ func (r *reader) decayRow(row decayRow) {
 		r.ps.Add(at(row.Log.Place, row.At.Place), "", "blank; expected a file of the case or a sheet of the lab workbook")
 	}
 	r.meter(row.Instrument)
+	switch x := sheet.FoldName(row.Exclude.Value); {
+	case yes(x) && strings.TrimSpace(row.Why.Value) == "":
+		r.ps.Add(at(row.Why.Place, row.Exclude.Place), "", "blank beside exclude %q; expected the cause for which the run is left out, by the rule written before the test", row.Exclude.Value)
+	case !yes(x) && x != "" && x != "no":
+		r.ps.Add(row.Exclude.Place, "", "found %q; expected yes, or a blank for a run that counts", row.Exclude.Value)
+	}
 	if row.BackgroundPM.Given && !row.Background.Given && !row.Background.Bad {
 		r.ps.Add(row.BackgroundPM.Place, "", "found %q without a background", row.BackgroundPM.Text)
 	}
@@ -106,6 +113,9 @@ func (r *reader) run(row decayRow, s *sheet.Series) measure.DecayRun {
 	}
 	if row.Background.Given {
 		d.Background, d.BackgroundU = r.background(row, s)
+	}
+	if yes(row.Exclude.Value) {
+		d.Exclude = row.Why.Value
 	}
 	d.Instrument = r.meters[sheet.FoldName(row.Instrument.Value)].ID
 	for _, n := range s.Notes {

@@ -2,6 +2,7 @@ package lab
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"weighhouse/measure"
@@ -20,6 +21,7 @@ type reader struct {
 	meters  map[string]measure.Meter // by folded id
 	vague   map[string]sheet.Problem // by folded id, the instruments whose accuracy cannot be read
 	badRoom bool                     // the room table is there and at fault
+	plan    int                      // runs of each phase planned before the test, 0 where not stated
 	skip    bool                     // the case allows text rows in logs to be skipped
 	planned map[string]bool          // folded names of the runs of the decay table
 	runs    []measure.DecayRun
@@ -99,7 +101,8 @@ func rows[T any](r *reader, name string, required ...string) []T {
 
 func (r *reader) test() {
 	known := map[string]bool{"tester": true, "date": true, "sample": true, "method": true, "temperature": true, "humidity": true, "notes": true,
-		"place": true, "customer": true, "received": true, "authorised": true, "method allowance": true, "skip text rows": true}
+		"place": true, "customer": true, "received": true, "authorised": true, "method allowance": true, "skip text rows": true,
+		"standard": true, "mixing fan": true, "runs planned": true}
 	seen := map[string]bool{}
 	for _, row := range rows[fieldRow](r, "test", "field", "value") {
 		name := sheet.FoldName(row.Field.Value)
@@ -121,6 +124,18 @@ func (r *reader) test() {
 			}
 		case "date":
 			r.out.Day, r.out.DayAt = sheet.Day(row.Value.Value), row.Value.Place
+		case "mixing fan":
+			if m := sheet.FoldName(row.Value.Value); m != "" && m != "on" && m != "off" {
+				r.ps.Add(row.Value.Place, "", "field mixing fan: found %q; expected on (throughout, in off runs too) or off", row.Value.Value)
+			}
+		case "runs planned":
+			if s := row.Value.Value; s != "" {
+				n, err := strconv.Atoi(strings.TrimSpace(s))
+				if err != nil || n < 1 || n > 1000 {
+					r.ps.Add(row.Value.Place, "", "field runs planned: found %q; expected the number of runs of each state and setting that was planned before the test, such as 3", s)
+				}
+				r.plan = n
+			}
 		case "skip text rows":
 			r.skip = yes(row.Value.Value)
 		}

@@ -44,6 +44,8 @@ type decayRow struct {
 	BackgroundPM sheet.Number   `csv:"background ±"`
 	K            sheet.Number   `csv:"k"`
 	Instrument   sheet.Text     `csv:"instrument"`
+	Exclude      sheet.Text     `csv:"exclude"`
+	Why          sheet.Text     `csv:"why"`
 }
 
 type soundRow struct {

@@ -100,11 +100,15 @@ func usable(c *measure.Curve) bool {
 func decayRun(m *measure.Measurement, r *measure.Run, off natural, i int, width float64) Figure {
 	c := r.Curve
 	state := "unit on"
-	if r.State == "off" {
+	isOff := strings.HasPrefix(r.State, "off")
+	if isOff {
 		state = "unit off"
 	}
+	if r.LeftOut {
+		state += ", left out"
+	}
 	title := "Run " + r.Run + ", " + state
-	if m.Setting != "" && r.State != "off" {
+	if m.Setting != "" && !isOff {
 		title += ", " + m.Setting
 	}
 	desc := []string{fmt.Sprintf("Particle reading over time on a logarithmic scale, run %s, %s. The window from %s to %s h is fitted with a decay of %s per hour over a background of %s.",

@@ -100,7 +100,7 @@ func (r run) text(log []reading) []byte {
 			fmt.Fprintf(&b, "%s;%s;%s", at.Format("02.01.2006"), at.Format("15:04:05"), strings.Replace(v, ".", ",", 1))
 		case elapsedSec:
 			if x.t == r.peak {
-				fmt.Fprintf(&b, "# %d s: stick out, mixing fan off, unit started%s", x.t, nl)
+				fmt.Fprintf(&b, "# %d s: stick out, mixing fan left on, unit started%s", x.t, nl)
 			}
 			fmt.Fprintf(&b, "%d,%s,%.1f", x.t, v, 46+0.4*side.next())
 		case elapsedMin:

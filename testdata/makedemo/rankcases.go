@@ -129,9 +129,11 @@ func (u unit) test() table {
 		{"date", day("2026-05-21")},
 		{"sample", "serial " + u.serial + ", one unit, bought at list price from a shop"},
 		{"method", "room"},
+		{"mixing fan", "on"},
+		{"runs planned", "4"},
 		{"temperature", "21 °C"},
 		{"humidity", "47 %"},
-		{"notes", "Reading room 3, Plumbrigg Town Library. Three units compared on 18 to 21 May 2026: each day one natural run with all three standing in the room switched off, then one run of each, in an order that was rotated from day to day."},
+		{"notes", "Reading room 3, Plumbrigg Town Library. Three units compared on 18 to 21 May 2026, a mixing fan on throughout: each day one natural run with all three standing in the room switched off, then one run of each, in an order that was rotated from day to day."},
 	}}
 }
 

@@ -135,6 +135,8 @@ func demoTest() table {
 		{"date", day("2026-05-14")},
 		{"sample", "serial BAW-F40-010377, one unit, bought at list price from a shop counter on 2026-04-20 by a member of staff who did not say what for; received sealed"},
 		{"method", "room"},
+		{"mixing fan", "on"},
+		{"runs planned", "3"},
 		{"temperature", "21 °C"},
 		{"humidity", "46 %"},
 		{"notes", "Reading room 3, Plumbrigg Town Library, empty but for a table; doors and vents taped. Runs on 12, 13 and 14 May 2026, each day one natural, one maximum and one sleep run. Incense sticks lit in the room, mixed by a fan that ran on low throughout, with the unit off and on. Unit on the floor in the middle of the room, its volume not taken off."},

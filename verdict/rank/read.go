@@ -78,6 +78,9 @@ func measurementOf(m verdict.ReportMeasurement) (measure.Measurement, error) {
 		out.Budget = append(out.Budget, uncertainty.Component{Name: c.Component, U: c.U, DOF: number(c.DOF, math.Inf(1)), Kind: c.Kind, Note: c.Note})
 	}
 	for _, r := range m.Runs {
+		if r.LeftOut {
+			continue
+		}
 		x := measure.Run{Run: r.Run, State: r.State, Value: number(r.Value, math.NaN()), Unit: r.Unit, Std: number(r.U, math.NaN()), From: r.From, To: r.To,
 			Points: r.Points, R2: number(r.R2, math.NaN()), Place: r.Place}
 		if m.Attribute == "delivery rate" && (r.State != "on" && r.State != "off" || r.Value == nil) {
