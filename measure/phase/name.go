@@ -3,11 +3,12 @@ package phase
 import "math"
 
 const (
-	decayed   = 0.7  // fall of ln from which a piece can be a run of its own: half the smoke
-	kneeRatio = 2.0  // rate over that before it, from which a piece is another state and not another setting
-	newBurn   = 0.69 // rise of ln that is another burn: twice the smoke
-	tailShare = 0.15 // of its start, below which what follows a run is its tail
-	mixing    = 180. // s: a faster fall at the start that lasts no longer is smoke that spreads
+	decayed    = 0.7  // fall of ln from which a piece can be a run of its own: half the smoke
+	kneeRatio  = 2.0  // rate over that before it, from which a piece is another state and not another setting
+	newBurn    = 0.69 // rise of ln that is another burn: twice the smoke
+	tailShare  = 0.15 // of its start, below which what follows a run is its tail
+	emptyShare = 0.05 // of the top, below which a level that stands still is that of clear air
+	mixing     = 180. // s: a faster fall at the start that lasts no longer is smoke that spreads
 )
 
 // Found is what a log holds for a run.
@@ -145,6 +146,8 @@ func (l *Log) kind(i int, p piece, burn []int) Kind {
 	switch {
 	case p.fall() < -l.still():
 		return Fill
+	case p.fall() <= l.still() && l.top-p.y0 > math.Log(1/emptyShare):
+		return Floor
 	case i < peak && p.fall() <= l.still() && top-p.y1 > l.still():
 		return Fill // a pause in the filling
 	case p.fall() > l.still():
