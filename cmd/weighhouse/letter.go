@@ -55,7 +55,7 @@ func newLetter() *cobra.Command {
 	c.Flags().StringVar(&f.bundle, "bundle", "", "also pack audit, letter, inputs and a manifest into this .zip (--to authority)")
 	c.Flags().StringVar(&f.template, "template", "", "a folder whose .tmpl files stand in for the built-in ones of the same name")
 	c.Flags().IntVar(&f.days, "days", 10, "working days that the maker has to reply (--to maker)")
-	c.Flags().StringVar(&f.holidays, "holidays", "", "days that are no working days: YYYY-MM-DD,YYYY-MM-DD (--to maker)")
+	c.Flags().StringVar(&f.holidays, "holidays", "", "days that are no working days: YYYY-MM-DD, or the public holidays of a country, such as de; several split by commas (--to maker)")
 	c.Flags().StringVar(&f.out, "out", "", "write into this folder (default: the case folder)")
 	c.Flags().StringVar(&f.format, "format", "pdf,txt", "what to write: any of pdf,txt")
 	c.Flags().StringVar(&f.date, "date", "", "date of the letter, YYYY-MM-DD (default: today, UTC)")
@@ -110,11 +110,11 @@ func (f letterFlags) check() (j letterJob, err error) {
 		}
 		j.options.Body = &b
 	}
-	if j.options.Holidays, err = holidays(f.holidays); err != nil {
-		return j, err
-	}
 	day, err := time.Parse(time.DateOnly, j.issued)
 	if err != nil {
+		return j, err
+	}
+	if j.options.Holidays, err = holidays(f.holidays, day); err != nil {
 		return j, err
 	}
 	if _, err := letter.Deadline(day, f.days, j.options.Holidays); err != nil {
@@ -146,12 +146,20 @@ func (f letterFlags) check() (j letterJob, err error) {
 	return j, err
 }
 
-func holidays(list string) ([]time.Time, error) {
+func holidays(list string, from time.Time) ([]time.Time, error) {
 	var out []time.Time
 	for _, w := range words(list) {
+		if len(w) == 2 {
+			days, err := letter.HolidaysOf(w, from)
+			if err != nil {
+				return nil, errUsage{fmt.Errorf("--holidays: %w", err)}
+			}
+			out = append(out, days...)
+			continue
+		}
 		t, err := time.Parse(time.DateOnly, w)
 		if err != nil {
-			return nil, errUsage{fmt.Errorf("--holidays %q: expected YYYY-MM-DD, several split by commas", w)}
+			return nil, errUsage{fmt.Errorf("--holidays %q: expected YYYY-MM-DD or a country such as de, several split by commas", w)}
 		}
 		out = append(out, t)
 	}

@@ -55,7 +55,7 @@ type Letter struct {
 	Deadline string // YYYY-MM-DD; of a letter to the maker
 	Blocks   []Block
 	Blanks   []string // what is left for the sender to complete, in order
-	Notes    []string // what was added to an organisation's own template
+	Notes    []string // what the sender should look at, and what was added to an organisation's own template
 	footer   string
 }
 
@@ -90,6 +90,7 @@ func Write(a *verdict.Audit, o Options) (*Letter, error) {
 	if o.To == ToMaker {
 		l.Deadline = string(v.Deadline.Day)
 	}
+	l.Notes = append(l.Notes, v.Warnings...)
 	l.caution(a.Cautions)
 	l.Title = "Letter"
 	for _, b := range l.Blocks {

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"weighhouse/claims"
+	"weighhouse/measure"
 	"weighhouse/measure/sheet"
 	"weighhouse/measure/source"
 	"weighhouse/templates/internal/mossgate"
@@ -87,6 +88,10 @@ func TestDossier(t *testing.T) {
 		text := joinedLines(textOf(t, a, o))
 		for _, r := range a.Rows {
 			taken := strings.Contains(text, "| "+r.Claim.Wording) || len(r.Claim.Wording) >= 70
+			if _, left, ok := strings.Cut(text, "outside the remit of this body"); ok { // named, with the reason, before the first element
+				left, _, _ = strings.Cut(left, "1 Who complains")
+				taken = taken || strings.Contains(left, r.Claim.ID+" ")
+			}
 			if (r.Verdict == verdict.Contradicted || r.Verdict == verdict.Unclear) && !taken {
 				t.Errorf("%s is %s and not quoted", r.Claim.ID, r.Verdict)
 			}
@@ -134,6 +139,11 @@ func TestOzoneFirst(t *testing.T) {
 		t.Error("speaks of ozone first in a case without it")
 	}
 	a.Rows = append(a.Rows, verdict.Row{Claim: claims.Claim{ID: "C50", Attribute: claims.Ozone, Wording: "no ozone at all"}, Verdict: verdict.Unclear})
+	if strings.Contains(textOf(t, a, Options{To: ToAuthority}), "Safety first") {
+		t.Error("warns of a danger that was not tested")
+	}
+	ozone := &a.Rows[len(a.Rows)-1]
+	ozone.Measured, ozone.Limit = &measure.Measurement{ID: "M50", Attribute: "ozone", Value: 80, Unit: "ppb", Std: 2, Expanded: 4, K: 2}, &verdict.Limit{Value: 5, High: 5, Unit: "ppb"}
 	text := textOf(t, a, Options{To: ToAuthority})
 	at, first := strings.Index(text, "Safety first: ozone"), strings.Index(text, "1 Who complains")
 	if at < 0 || at > first || !strings.Contains(text[at:first], "no ozone at all") {
@@ -326,7 +336,7 @@ func TestTables(t *testing.T) {
 			t.Errorf("nothing settles %s", a.Name)
 		}
 	}
-	if _, err := FindBody("nobody"); err == nil || !strings.Contains(err.Error(), "ftc, epa, carb, asa, eu, canada, australia") {
+	if _, err := FindBody("nobody"); err == nil || !strings.Contains(err.Error(), "ftc, states, epa, carb, asa, cma, eu, germany, france, switzerland, japan, canada, healthcanada, australia") {
 		t.Error(err)
 	}
 	if b, err := FindBody(" EU "); err != nil || b.ID != "eu" {

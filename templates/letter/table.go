@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"encoding/csv"
 	"fmt"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -28,6 +29,8 @@ var avoidCSV string
 // Body is an authority that takes complaints: what it asks for beyond the common dossier, and the duties it looks after.
 type Body struct {
 	ID          string // plain lower-case word, for --body
+	Remit       Text   // what it takes up
+	Checked     Text   // the day on which the entry was last looked at
 	Name, Place Text
 	Request     Text // what is asked of it
 	Notice      Text // what the sender should know of it
@@ -35,38 +38,48 @@ type Body struct {
 	Mark        string
 	Particulars []Particular
 	Duties      []Duty
+
+	regions   []string // words by which a product's region is one in which it acts
+	takes     []string // attributes, and beginnings of rule ids, that it alone takes up; none: any
+	leavesOut []string // media that it does not look at, as words of a claim's source
+	within    int      // days within which a statement must have appeared; 0: none known
 }
 
 // Particular is one thing that a body asks for.
 type Particular struct {
-	Item   Text
-	Known  string // what of the case answers it: a key of View.Known; "" where the case knows nothing of it
-	Blank  Text   // what the sender completes; "" where nothing is left open
-	Source Text
-	Mark   string
+	Item            Text
+	Known           string // what of the case answers it: a key of View.Known; "" where the case knows nothing of it
+	Blank           Text   // what the sender completes; "" where nothing is left open
+	Checked, Source Text
+	Mark            string
 }
 
 // Duty is a published rule that a body applies.
 type Duty struct {
-	Rule, Duty, Source Text
-	Mark               string
+	Rule, Duty, Checked, Source Text
+	Mark                        string
 }
 
 type tables struct {
-	bodies []Body
-	settle map[string]Text
-	avoid  []avoided
+	bodies          []Body
+	settle, matters map[string]Text // by attribute: what would settle a question, why it matters to a buyer
+	avoid           []avoided
 }
 
 // avoided is a word that no letter may say of its own, and what to write in its place.
 type avoided struct{ never, write, why string }
 
 var load = sync.OnceValue(func() *tables {
-	t := &tables{settle: map[string]Text{}}
+	t := &tables{settle: map[string]Text{}, matters: map[string]Text{}}
 	at := map[string]int{}
 	for _, r := range rows("bodies.csv", bodiesCSV) {
 		at[r[0]] = len(t.bodies)
-		t.bodies = append(t.bodies, Body{ID: r[0], Name: Text(r[1]), Place: Text(r[2]), Request: Text(r[3]), Notice: Text(r[4]), Source: Text(r[5]), Mark: r[6]})
+		within, err := strconv.Atoi(r[6])
+		if err != nil && r[6] != "" {
+			panic("bodies.csv: " + err.Error())
+		}
+		t.bodies = append(t.bodies, Body{ID: r[0], Name: Text(r[1]), Place: Text(r[2]), regions: split(r[3]), takes: split(r[4]), leavesOut: split(r[5]), within: within,
+			Remit: Text(r[7]), Request: Text(r[8]), Notice: Text(r[9]), Checked: Text(r[10]), Source: Text(r[11]), Mark: r[12]})
 	}
 	of := func(file, id string) *Body {
 		i, ok := at[id]
@@ -77,20 +90,28 @@ var load = sync.OnceValue(func() *tables {
 	}
 	for _, r := range rows("particulars.csv", particularsCSV) {
 		b := of("particulars.csv", r[0])
-		b.Particulars = append(b.Particulars, Particular{Item: Text(r[1]), Known: r[2], Blank: Text(r[3]), Source: Text(r[4]), Mark: r[5]})
+		b.Particulars = append(b.Particulars, Particular{Item: Text(r[1]), Known: r[2], Blank: Text(r[3]), Checked: Text(r[4]), Source: Text(r[5]), Mark: r[6]})
 	}
 	for _, r := range rows("duties.csv", dutiesCSV) {
 		b := of("duties.csv", r[0])
-		b.Duties = append(b.Duties, Duty{Rule: Text(r[1]), Duty: Text(r[2]), Source: Text(r[3]), Mark: r[4]})
+		b.Duties = append(b.Duties, Duty{Rule: Text(r[1]), Duty: Text(r[2]), Checked: Text(r[3]), Source: Text(r[4]), Mark: r[5]})
 	}
 	for _, r := range rows("settle.csv", settleCSV) {
-		t.settle[r[0]] = Text(r[1])
+		t.settle[r[0]], t.matters[r[0]] = Text(r[1]), Text(r[2])
 	}
 	for _, r := range rows("avoid.csv", avoidCSV) {
 		t.avoid = append(t.avoid, avoided{r[0], r[1], r[2]})
 	}
 	return t
 })
+
+// split gives the words of a cell that stand between bars.
+func split(cell string) []string {
+	if cell == "" {
+		return nil
+	}
+	return strings.Split(cell, "|")
+}
 
 func rows(name, text string) [][]string {
 	all, err := csv.NewReader(strings.NewReader(text)).ReadAll()

@@ -26,7 +26,8 @@ type View struct {
 	Record                []RecordItem
 	Present               int // items of the record that are there
 	Exhibits              []Exhibit
-	Hazards               []Text // what bears on ozone
+	Hazards               []Text   // what was measured of ozone
+	Warnings              []string // for the sender, before filing
 	Deadline              ReplyBy
 	Body                  *Body // authority letters with a body chosen
 	Cautions              []Text
@@ -39,8 +40,8 @@ type Product struct{ Name, Maker, Model, Variant, Region, Price, Listing Text }
 
 // Test is the test record.
 type Test struct {
-	Tester, Date, Sample, Method, Temperature, Humidity, Notes, Room Text
-	Instruments                                                      []Text
+	Name, Address, Contact, Tester, Date, Sample, Method, Temperature, Humidity, Notes, Room Text
+	Instruments                                                                              []Text
 }
 
 // ReplyBy is the day until which the maker is asked to answer.
@@ -88,7 +89,7 @@ func view(a *verdict.Audit, o Options) (*View, error) {
 		Product: Product{Name: Text(words.Product(a)), Maker: Text(p.Maker), Model: Text(p.Model), Variant: Text(p.Variant), Region: Text(p.Region),
 			Price: Text(strings.TrimSpace(p.Price + " " + p.Currency)), Listing: Text(p.Listing)}}
 	field := func(n string) Text { return Text(words.Field(a, n)) }
-	v.Test = Test{Tester: field("tester"), Date: field("date"), Sample: field("sample"), Method: field("method"), Temperature: field("temperature"),
+	v.Test = Test{Name: field("name"), Address: field("address"), Contact: field("contact"), Tester: field("tester"), Date: field("date"), Sample: field("sample"), Method: field("method"), Temperature: field("temperature"),
 		Humidity: field("humidity"), Notes: field("notes"), Room: Text(strings.TrimPrefix(words.Room(a.Room), "Test room: "))}
 	for _, i := range a.Test.Instruments {
 		v.Test.Instruments = append(v.Test.Instruments, Text(joined("; ", strings.TrimSpace(i.ID+" "+i.Measures), label("serial ", i.Serial), label("calibrated ", i.Calibrated), i.Accuracy, i.Note)))
@@ -97,6 +98,8 @@ func view(a *verdict.Audit, o Options) (*View, error) {
 	v.exhibits(o.Made)
 	v.findings()
 	v.claims()
+	v.bounds(day)
+	v.markFindings()
 	v.results()
 	v.questions()
 	for _, s := range a.Rule.Text {
@@ -131,6 +134,9 @@ func (v *View) deadline(day time.Time, o Options) error {
 			n++
 			seen[h.Format(time.DateOnly)] = true
 		}
+	}
+	if kept := keptOn(d); len(o.Holidays) == 0 && len(kept) >= widelyKept && o.To == ToMaker {
+		v.Warnings = append(v.Warnings, fmt.Sprintf("the reply is asked for by %s, a public holiday in %s: --holidays counts those of a country", d.Format(time.DateOnly), strings.Join(kept, ", ")))
 	}
 	v.Deadline = ReplyBy{Day: Text(d.Format(time.DateOnly)), Weekday: Text(d.Weekday().String()), Days: o.Days, Holidays: n}
 	return nil
@@ -209,10 +215,10 @@ func (v *View) Known(key string) Text {
 	case "germs":
 		return Text(strings.Join(v.quotes("BIO-"), "; "))
 	case "ozone":
-		if len(v.Hazards) == 0 {
-			return ""
+		if len(v.Hazards) > 0 {
+			return "the part on ozone at the beginning"
 		}
-		return "the part on ozone at the beginning"
+		return Text(strings.Join(v.quotes("OZ-"), "; "))
 	case "sample":
 		return v.Test.Sample
 	case "model":

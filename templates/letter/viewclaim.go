@@ -28,6 +28,8 @@ type Claim struct {
 	Rules                           []Text // of the findings on its words
 	Ask, Settle                     Text
 	Answer                          Text // what the maker's answer says of it, in its words
+	Outside                         Text // why the chosen body does not take it up
+	Matters                         Text // why such a claim matters to a buyer
 	Captures                        Text // what other captures of the same source say of it
 	Findings                        []*Finding
 	Judged                          bool // by a number
@@ -36,9 +38,13 @@ type Claim struct {
 }
 
 // Complained reports whether a dossier takes the claim up: it is contradicted, it cannot be assessed as worded, or a
-// finding of high severity is about its words. One whose words, number and capture do not agree is left out.
+// finding of high severity is about its words; and it is within the remit of the body that the dossier goes to. One whose
+// words, number and capture do not agree is left out.
 func (c *Claim) Complained() bool {
-	return !c.differs && (c.Verdict == string(verdict.Contradicted) || c.Verdict == string(verdict.Unclear) || c.Grave)
+	if c.differs || c.Outside != "" {
+		return false
+	}
+	return c.Verdict == string(verdict.Contradicted) || c.Verdict == string(verdict.Unclear) || c.Grave
 }
 
 // Finding is a question on words; findings that ask the same for the same reason are one.
@@ -108,6 +114,14 @@ func (v *View) claims() {
 			}
 		}
 	}
+}
+
+// markFindings marks the findings of claims that a dossier takes up.
+func (v *View) markFindings() {
+	by := map[Text]*Claim{}
+	for _, c := range v.Claims {
+		by[c.ID] = c
+	}
 	for _, f := range v.Findings {
 		for _, id := range f.Claims {
 			f.Complained = f.Complained || by[id] != nil && by[id].Complained()
@@ -120,7 +134,7 @@ func (v *View) claim(r *verdict.Row) *Claim {
 	x := &Claim{ID: Text(c.ID), Attribute: Text(c.Attribute), Subject: Text(words.Upper(words.Subject(c))), Wording: Text(c.Wording), Source: Text(c.Source),
 		Captured: Text(c.Captured), Place: Text(c.Place.String()), Evidence: Text(c.Evidence), Conditions: prose(c.Basis.Text), Promise: Text(promise(c)),
 		LimitHow: Text(words.LimitOf(r)), Gap: Text(gap(r)), Verdict: string(r.Verdict),
-		Ask: prose(r.Ask), Settle: load().settle[string(c.Attribute)], Judged: r.Probability != nil}
+		Ask: prose(r.Ask), Settle: load().settle[string(c.Attribute)], Matters: load().matters[string(c.Attribute)], Judged: r.Probability != nil}
 	if s := c.Seen; s != nil && !s.Quotable() && c.Wording != "" {
 		x.Wording, x.Recorded, x.Unseen, x.differs = "", Text(c.Wording), prose(words.Checked(c)), s.Held() != nil
 	}
@@ -201,21 +215,21 @@ func gap(r *verdict.Row) string {
 	return s
 }
 
-// hazards says what in the case bears on ozone.
+// hazards says what was measured of ozone and what the words say of it beside; nothing where ozone was not measured, since
+// no letter warns of a danger that was not tested.
 func (v *View) hazards() {
 	for _, r := range v.audit.Rows {
-		if r.Claim.Attribute == claims.Ozone {
+		if r.Claim.Attribute == claims.Ozone && r.Measured != nil && r.Limit != nil {
 			s := r.Claim.ID + " is a claim about ozone"
 			if r.Claim.Wording != "" {
 				s += ": “" + r.Claim.Wording + "”"
 			}
-			if r.Measured != nil && r.Limit != nil {
-				s += ". Measured: " + words.Measured(r.Measured) + "; limit: " + words.Limit(r.Limit) + "."
-			} else {
-				s += ". Ozone was not measured."
-			}
+			s += ". Measured: " + words.Measured(r.Measured) + "; limit: " + words.Limit(r.Limit) + "."
 			v.Hazards = append(v.Hazards, Text(s))
 		}
+	}
+	if len(v.Hazards) == 0 {
+		return
 	}
 	for _, f := range v.audit.Findings {
 		if strings.HasPrefix(f.Rule, "OZ-") || f.Rule == "CX-12" {
