@@ -20,9 +20,14 @@ type Tier struct {
 	Minimum      float64 // m3/(W h)
 	Text         string  // the minimum as published: "1.9 cfm/W"
 	Since        string  // date or year from which it holds
+	Status       string  // "" in force, "withdrawal proposed", "superseded"
+	Checked      string  // the day on which the status was looked at
 	Note         string
 	Source, Mark string
 }
+
+// superseded is the status of a tier of an edition that another has replaced: it is listed, and nothing is held against it.
+const superseded = "superseded"
 
 var loadTiers = sync.OnceValue(func() []Tier {
 	var out []Tier
@@ -38,7 +43,7 @@ var loadTiers = sync.OnceValue(func() []Tier {
 			return v
 		}
 		out = append(out, Tier{
-			Scheme: r["scheme"], Name: r["tier"], Since: r["from"], Note: r["note"], Source: r["source"], Mark: r["mark"],
+			Scheme: r["scheme"], Name: r["tier"], Since: r["from"], Status: r["status"], Checked: r["checked"], Note: r["note"], Source: r["source"], Mark: r["mark"],
 			From: to(r["rate_from"], r["rate_unit"], "m3/h", 0), Below: to(r["rate_below"], r["rate_unit"], "m3/h", math.Inf(1)),
 			Minimum: to(r["minimum"], r["unit"], "m3/(W h)", 0), Text: r["minimum"] + " " + r["unit"],
 		})
@@ -108,7 +113,7 @@ func atLeast(m *Measurement, limit float64) float64 {
 func TiersFor(rate float64) []Tier {
 	var out []Tier
 	for _, t := range loadTiers() {
-		if rate >= t.From && rate < t.Below {
+		if t.Status != superseded && rate >= t.From && rate < t.Below {
 			out = append(out, t)
 		}
 	}

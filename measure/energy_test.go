@@ -110,8 +110,17 @@ func TestEfficacyTiers(t *testing.T) {
 			t.Errorf("%g cfm: no tier", cfm)
 		}
 	}
-	if got := TiersFor(1); len(got) != 2 {
-		t.Errorf("below 10 cfm only the scheme without bands applies: %v", got)
+	for _, rate := range []float64{1, 50, 300} { // GB/T 18801-2015 was replaced on 2023-05-01 (catalogue of standards): nothing is held against it
+		for _, tier := range TiersFor(rate) {
+			if tier.Status == superseded {
+				t.Errorf("%g m3/h is held against %s, which was superseded", rate, tier.Scheme)
+			}
+		}
+	}
+	for _, tier := range EfficacyTiers() {
+		if _, err := time.Parse(time.DateOnly, tier.Checked); err != nil {
+			t.Errorf("%s %s: %v", tier.Scheme, tier.Name, err)
+		}
 	}
 }
 
@@ -123,7 +132,7 @@ func TestEfficacy(t *testing.T) {
 	wantRel(t, "rate over power", e.Value, 6, 1e-12)
 	wantRel(t, "relative u", e.Std/e.Value, math.Hypot(9.0/300, 1.0/50), 1e-12)
 	wantRel(t, "cfm/W", e.CfmPerWatt, 6/1.69901079552, 1e-12)
-	if len(e.Tiers) != 4 { // 176.6 cfm: third band of two tiers, and the scheme without bands
+	if len(e.Tiers) != 2 { // 176.6 cfm: third band of two tiers
 		t.Fatalf("%d tiers", len(e.Tiers))
 	}
 	for _, c := range e.Tiers {

@@ -147,13 +147,13 @@ func areaTable() RuleTable {
 
 func tierTable() RuleTable {
 	t := RuleTable{Name: "tiers", About: "published minima of the delivery rate per watt, for information",
-		Header: []string{"scheme", "tier", "from, m3/h", "below, m3/h", "minimum", "since", "note", "source", "mark"}}
+		Header: []string{"scheme", "tier", "from, m3/h", "below, m3/h", "minimum", "since", "status", "looked at", "note", "source", "mark"}}
 	for _, r := range measure.EfficacyTiers() {
 		below := ""
 		if !math.IsInf(r.Below, 1) {
 			below = plain(r.Below)
 		}
-		t.Rows = append(t.Rows, []string{r.Scheme, r.Name, plain(r.From), below, r.Text, r.Since, r.Note, r.Source, r.Mark})
+		t.Rows = append(t.Rows, []string{r.Scheme, r.Name, plain(r.From), below, r.Text, r.Since, r.Status, r.Checked, r.Note, r.Source, r.Mark})
 	}
 	return t
 }

@@ -8,27 +8,26 @@ import (
 	"github.com/spf13/cobra"
 
 	"weighhouse/measure/sheet"
-	"weighhouse/templates/letter"
 	"weighhouse/verdict"
 )
 
 func newRules() *cobra.Command {
 	var format string
 	c := &cobra.Command{
-		Use:   "rules [TABLE…]",
+		Use:   "rules [TABLE|GROUP…]",
 		Short: "every tolerance, grade, term and check in force, with its source",
-		Long: "Rules prints the trade knowledge that the program judges by: tolerances, checks, classes, claims, questions, terms, words, grades, areas, tiers, instruments, dropouts,\n" +
-			"record, decision, phrases, requests, listing (the words by which a listing says what a number is), logs, units and spellings; and what letters to authorities rest on: bodies, particulars,\n" +
-			"duties, settle. Each row names its source and its mark: read, second-hand, memory, computed or judgement. A source whose documents are known in different ways says so of each;\n" +
-			"the mark is then that of the one least well known.",
-		Example: "  weighhouse rules tolerances\n  weighhouse rules --format csv checks > checks.csv",
+		Long: "Rules prints the trade knowledge that the program judges by. Without a name it prints what there is and then all of it, by what a reader asks: judging\n" +
+			"(tolerances, the decision rule, areas, tiers, grades, instruments), authorities (bodies, what they ask for, the law they apply), sources (every document, by\n" +
+			"how well it is known), wording. Each row names its source and its mark: read, second-hand, memory, computed or judgement. A source whose documents are\n" +
+			"known in different ways says so of each; the mark is then that of the one least well known.",
+		Example: "  weighhouse rules tolerances\n  weighhouse rules sources | less\n  weighhouse rules --format csv checks > checks.csv",
 		Args:    cobra.ArbitraryArgs,
 		RunE: func(c *cobra.Command, args []string) error {
 			tables, err := pick(ruleTables(), args)
 			if err != nil {
 				return err
 			}
-			return printRules(c, tables, format)
+			return printRules(c, tables, format, len(args) == 0)
 		},
 	}
 	c.Flags().StringVar(&format, "format", "text", "text, json or csv")
@@ -42,23 +41,17 @@ func newRules() *cobra.Command {
 	return c
 }
 
-// ruleTables is the trade knowledge in force, that of letters too; words that no text of ours may hold are not printed.
-func ruleTables() []verdict.RuleTable {
-	all := verdict.Rulebook()
-	for _, t := range letter.Tables() {
-		if t.Name != "avoid" {
-			all = append(all, t)
-		}
-	}
-	return all
-}
-
 func pick(all []verdict.RuleTable, names []string) ([]verdict.RuleTable, error) {
 	if len(names) == 0 {
 		return all, nil
 	}
 	var out []verdict.RuleTable
+	by := grouped(all)
 	for _, n := range names {
+		if of := by[strings.ToLower(n)]; of != nil {
+			out = append(out, of...)
+			continue
+		}
 		found := false
 		var known []string
 		for _, t := range all {
@@ -74,7 +67,7 @@ func pick(all []verdict.RuleTable, names []string) ([]verdict.RuleTable, error) 
 	return out, nil
 }
 
-func printRules(c *cobra.Command, tables []verdict.RuleTable, format string) error {
+func printRules(c *cobra.Command, tables []verdict.RuleTable, format string, all bool) error {
 	w := c.OutOrStdout()
 	switch format {
 	case "json":
@@ -99,27 +92,45 @@ func printRules(c *cobra.Command, tables []verdict.RuleTable, format string) err
 		return out.Error()
 	case "text":
 		s := newScreen(w)
+		if all {
+			ruleContents(s, s, tables)
+			by := grouped(tables)
+			tables = nil
+			for _, g := range ruleGroups {
+				tables = append(tables, by[g.name]...)
+			}
+		}
 		for i, t := range tables {
 			if i > 0 {
 				fmt.Fprintln(s)
 			}
-			fmt.Fprintf(s, "%s: %s\n", s.bold(strings.ToUpper(t.Name)), t.About)
-			for _, r := range t.Rows {
-				var parts []string
-				for k, cell := range r[:len(r)-2] {
-					if cell == "" {
-						continue
-					}
-					if k == 0 {
-						parts = append(parts, s.bold(cell))
-					} else {
-						parts = append(parts, t.Header[k]+": "+cell)
-					}
-				}
-				fmt.Fprintf(s, "  %s\n      [%s] %s\n", strings.Join(parts, " · "), r[len(r)-1], r[len(r)-2])
-			}
+			printRuleTable(s, t)
 		}
 		return nil
 	}
 	return errUsage{fmt.Errorf("--format %q: expected text, json or csv", format)}
+}
+
+// printRuleTable prints a table for people: its rows, each with its mark and source, no wider than a page.
+func printRuleTable(s screen, t verdict.RuleTable) {
+	head := strings.ToUpper(t.Name)
+	lines := folded(head+": "+t.About, s.page(), 2)
+	fmt.Fprintln(s, s.bold(head)+strings.TrimPrefix(strings.Join(lines, "\n"), head))
+	for _, r := range t.Rows {
+		var parts []string
+		for k, cell := range r[:len(r)-2] {
+			switch {
+			case cell == "":
+			case k == 0:
+				parts = append(parts, cell)
+			default:
+				parts = append(parts, t.Header[k]+": "+cell)
+			}
+		}
+		lines := folded("  "+strings.Join(parts, " · "), s.page(), 4)
+		if name, rest, ok := strings.Cut(lines[0], " · "); ok && r[0] != "" {
+			lines[0] = "  " + s.bold(strings.TrimPrefix(name, "  ")) + " · " + rest
+		}
+		fmt.Fprintln(s, strings.Join(append(lines, folded(fmt.Sprintf("      [%s] %s", r[len(r)-1], r[len(r)-2]), s.page(), 6)...), "\n"))
+	}
 }

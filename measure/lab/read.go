@@ -101,7 +101,7 @@ func rows[T any](r *reader, name string, required ...string) []T {
 
 func (r *reader) test() {
 	known := map[string]bool{"tester": true, "date": true, "sample": true, "method": true, "temperature": true, "humidity": true, "notes": true,
-		"place": true, "customer": true, "received": true, "authorised": true, "method allowance": true, "skip text rows": true,
+		"name": true, "address": true, "contact": true, "place": true, "customer": true, "received": true, "authorised": true, "method allowance": true, "skip text rows": true,
 		"standard": true, "mixing fan": true, "runs planned": true}
 	seen := map[string]bool{}
 	for _, row := range rows[fieldRow](r, "test", "field", "value") {
