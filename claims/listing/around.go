@@ -21,7 +21,7 @@ func (a *asideFinder) background(lo int, text string, hits []hit) {
 	}
 }
 
-var saidBy = lazily(`(?i)^[-•* ]*(?:reviews?|reviewed|rated) by \pL+|^[-•* ]*(?:bewertung von|avis de|opinión de|recensione di) \pL+|\b(?:customers?|buyers?|readers?|reviewers?|mrs?\.? \p{L}\.?|kundin|kunde|käufer|cliente?s?|clienta)\s+(?:wrote|writes|write|says|said|say|asks|asked|told us|schreibt|schrieb|fragt|écrit|demande|escribe|pregunta|dice|scrive|chiede)\b`)
+var saidBy = lazily(`(?i)^[-•* ]*(?:reviews?|reviewed|rated) by \pL+|^[-•* ]*(?:bewertung von|avis de|opinión de|recensione di) \pL+|\b(?:my|our|a|the) (?:neighbou?r|friend|sister|brother|mother|father|colleague)(?:'s|’s)\b|\bmein(?:e[mnr]?)? nachbar\w*|\bm(?:on|a) voisine?\b|\bmi vecin[oa]\b|\b(?:il mio|la mia) vicin[oa]\b|\b(?:customers?|buyers?|readers?|reviewers?|mrs?\.? \p{L}\.?|kundin|kunde|käufer|cliente?s?|clienta)\s+(?:wrote|writes|write|says|said|say|asks|asked|told us|schreibt|schrieb|fragt|écrit|demande|escribe|pregunta|dice|scrive|chiede)\b`)
 
 // reported passes over what a sentence reports that somebody else said.
 func (a *asideFinder) reported(lo int, text string) {

@@ -18,7 +18,8 @@ type Extract struct {
 	Stated  []Stated       // figures that bear on claims and are none: the fan's air flow, air changes
 	Product claims.Product // maker and model only where the listing labels them
 	Notes   []string
-	figures int // quantities met
+	figures int      // quantities met
+	denied  []extent // figures that the words deny
 }
 
 // List is the claims alone.

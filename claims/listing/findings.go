@@ -29,15 +29,20 @@ func Findings(t *Text, e Extract) []Found {
 		out = append(out, x)
 	}
 	all := e.List()
-	for _, f := range wording.Check(t.offer, wording.Context{At: e.known()}) {
+	for _, f := range wording.Check(t.offer, wording.Context{At: e.known(), DecimalComma: t.decimalComma()}) {
 		f.Quote = t.Body[f.Start:f.End]
 		ids := e.claimsAt(f.Start, f.End)
+		if slices.ContainsFunc(e.denied, func(x extent) bool { return x.meets(f.Start, f.End) }) {
+			continue // "not for rooms above 50 m²" leaves nothing to ask
+		}
 		if !e.repeats(out, f, ids) && !e.ofClaims(f, ids) && !claims.Answered(f.Rule, &claims.Claim{}, all) {
 			add(f, ids...)
 		}
 	}
 	for _, d := range e.Claims {
-		for _, f := range wording.Check(t.around(&d), d.Claim.Words()) {
+		words := d.Claim.Words()
+		words.DecimalComma = t.decimalComma()
+		for _, f := range wording.Check(t.around(&d), words) {
 			if f.Start != 0 || f.End != 0 {
 				continue // found in the whole text above
 			}
@@ -51,13 +56,14 @@ func Findings(t *Text, e Extract) []Found {
 		}
 		if d.apart != "" {
 			f := about("CX-09", "The two units disagree by more than rounding: "+d.apart+".", d)
-			if !d.far {
+			if !d.far || !d.Sure() {
 				f.Unsure()
 			}
 			add(f, d.Claim.ID)
 		}
 	}
 	e.flow(add)
+	e.twoRates(add)
 	for _, x := range claims.Cross(all) {
 		i := slices.IndexFunc(e.Claims, func(d Said) bool { return len(x.Claims) > 0 && d.Claim.ID == x.Claims[0] })
 		if i < 0 || x.Rule == "CX-09" {
@@ -179,10 +185,25 @@ func (e Extract) flow(add func(wording.Finding, ...string)) {
 		if d.Claim.Attribute == claims.DeliveryRate && d.Claim.Claimed != nil && most > 0 && d.Claim.Claimed.Low > most*1.01 {
 			f := about("CX-01", fmt.Sprintf("The listing says that the fan moves %s and that %s of clean air come out; no more can be cleaned than is moved.",
 				at.Quote, d.Claim.Claimed.Text), d)
-			if d.Claim.Claimed.Low <= most*1.05 {
+			if d.Claim.Claimed.Low <= most*1.05 || !d.Sure() {
 				f.Unsure()
 			}
 			add(f, d.Claim.ID)
+		}
+	}
+}
+
+// twoRates finds two delivery rates for one thing: one particle or none named, one setting, one test.
+func (e Extract) twoRates(add func(wording.Finding, ...string)) {
+	for i, a := range e.Claims {
+		for _, b := range e.Claims[i+1:] {
+			x, y := &a.Claim, &b.Claim
+			if x.Attribute != claims.DeliveryRate || y.Attribute != claims.DeliveryRate || x.Claimed == nil || y.Claimed == nil || x.Particle != y.Particle || x.Setting != y.Setting ||
+				x.Basis.Standard != y.Basis.Standard || x.Claimed.Low <= y.Claimed.High*1.03 && y.Claimed.Low <= x.Claimed.High*1.03 {
+				continue
+			}
+			add(about("CV-09", fmt.Sprintf("%s here and %s at %d:%d.", x.Claimed.Text, y.Claimed.Text, b.Line, b.Col), a), x.ID, y.ID)
+			return
 		}
 	}
 }

@@ -20,8 +20,8 @@ type note struct {
 
 var (
 	nextNote = lazily(`[.;] +([¹²³⁴-⁹]|[†‡§]) ?[^\s\d]`)
-	marks    = lazily(`\*{1,3}|[†‡§]|[¹²³⁴-⁹]|\[[1-9]\]`)
-	noteHead = lazily(`(?m)^[ \t]*(\*{1,3}|[†‡§]|[¹²³⁴-⁹]|\[[1-9]\]|\(?[1-9][).]?)[ \t:]*(?:[^\s\d*]|\d+[^\d\s.)])`)
+	marks    = lazily(`\*{1,3}|※\d?|[†‡§]|[¹²³⁴-⁹]|\[[1-9]\]`)
+	noteHead = lazily(`(?m)^[ \t]*(\*{1,3}|※\d?|[†‡§]|[¹²³⁴-⁹]|\[[1-9]\]|\(?[1-9][).]?)[ \t:]*(?:[^\s\d*]|\d+[^\d\s.)])`)
 )
 
 // notes finds the marks and the lines that they send to, and blanks both marks in the offer, so that no mark is read as

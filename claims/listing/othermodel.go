@@ -58,6 +58,11 @@ func (a *asideFinder) model(lo int, text string, hits []hit) {
 	for _, m := range a.family.mentions(text) {
 		if !m.own {
 			a.other = true
+			if strings.Trim(text[:m.start]+text[m.end:], " :-–•*#") == "" && a.heads(lo) {
+				a.until, a.untilOf = a.sectionEnd(lo), ofModel // a heading: what stands under it is of that model
+				a.add(ofModel, lo, lo+len(text))
+				return
+			}
 			if columnOf().MatchString(text[m.end:]) && strings.HasSuffix(text[:m.start], ", ") && !strings.ContainsAny(text[:m.start], ".:") {
 				a.add(ofModel, lo, lo+len(text)) // a row of a table under the head of another model: "Ionizer, B3: yes"
 				return
@@ -65,6 +70,16 @@ func (a *asideFinder) model(lo int, text string, hits []hit) {
 			a.add(ofModel, lo+m.start, lo+a.back(text, m.end, hits))
 		}
 	}
+}
+
+// heads reports whether the sentence at lo is a heading of the page, or in plain text a line over a block that does not name the
+// model on offer.
+func (a *asideFinder) heads(lo int) bool {
+	if a.t.HTML {
+		return a.t.headAt(lo) != nil
+	}
+	block := a.t.offer[lo:a.sectionEnd(lo)]
+	return strings.Contains(block, "\n") && len(block) < 1200 && !slices.ContainsFunc(a.family.mentions(block), func(m mention) bool { return m.own })
 }
 
 // device passes over what a sentence says of another device: all that follows where it is the subject, the clause where

@@ -75,6 +75,7 @@ func (r *reader) claimsOf(s *sentence) {
 	for i := range s.qs {
 		topics[i] = s.topicOf(i)
 	}
+	s.clearing(topics)
 	s.roomOfTime(topics)
 	settings := s.settings()
 	for i := range s.qs {
@@ -90,6 +91,7 @@ func (r *reader) claimsOf(s *sentence) {
 		case topics[i].skip || topics[i].name == "":
 			continue
 		case s.denies(i):
+			r.e.denied = append(r.e.denied, extent{s.start + q.start, s.start + q.last()})
 			continue
 		case a == claims.FilterLife && s.cleaning(i), a == claims.FilterEfficiency && s.remainder(i):
 			continue
@@ -118,6 +120,28 @@ func (r *reader) claimsOf(s *sentence) {
 	r.conditions(s, topics, made)
 	for _, k := range made {
 		r.finish(s, &r.e.Claims[k])
+	}
+}
+
+// clearing makes the share of "99.5 % of smoke was gone from 30 m³ after 20 minutes" a condition of the time: with a time and a room
+// beside it, it is no efficiency of a filter.
+func (s *sentence) clearing(topics []topic) {
+	at, room := -1, false
+	for i := range s.qs {
+		q := &s.qs[i]
+		if q.dim() == unit.Time && q.high()*q.unit.Factor <= 12 && topics[i].name != string(claims.FilterLife) && !topics[i].skip {
+			at = i
+		}
+		room = room || q.dim() == unit.Volume || q.dim() == unit.Area
+	}
+	if at < 0 || !room {
+		return
+	}
+	for i := range s.qs {
+		if s.qs[i].dim() == unit.Ratio && topics[i].name == string(claims.FilterEfficiency) {
+			topics[i] = topic{name: conditionOfTime}
+			topics[at] = topic{name: string(claims.CleanTime)}
+		}
 	}
 }
 

@@ -35,9 +35,12 @@ const maxLabel = 60
 var kinds = []string{"topic", "skip", "bound", "setting", "bare", "ordinal", "particle", "separator", "range", "between", "negation",
 	"grade context", "label", "price", "filler", "preposition", "rate word", "rate unit", "air word", "elsewhere"}
 
+// decimalComma reports whether the language of the text writes 1.234,5.
+func (t *Text) decimalComma() bool { return slices.Contains(languages[1:], t.Lang) }
+
 // sentences cuts the body and calls each with every piece in order.
 func (t *Text) sentences(each func(s *sentence)) {
-	comma := slices.Contains(languages[1:], t.Lang)
+	comma := t.decimalComma()
 	var above, lead *sentence
 	var last topic
 	t.split(func(lo, hi int, firstOfLine bool) {
@@ -116,12 +119,23 @@ func (t *Text) split(emit func(lo, hi int, firstOfLine bool)) {
 			cut(next, next)
 		case (r == '.' || r == '!' || r == '?') && endsSentence(b[lo:i], b[next:], r):
 			cut(next, next)
+		case (r == '\u3000' || r == ' ' && strings.HasPrefix(b[next:], " ")) && anotherField(b[lo:i], b[next:]):
+			cut(i, next)
 		case i-lo > maxSentence && (r == ' ' || i-lo > maxSentence+200):
 			cut(next, next)
 		}
 		i = next
 	}
 	cut(len(b), len(b))
+}
+
+// nextField matches a label and its colon behind white space.
+var nextField = lazily(`^[ \x{3000}\x{00a0}]*\pL[^\n:;.,]{0,30}: ?[^\n]`)
+
+// anotherField reports whether white space parts a label with its value from the next label: "Power: 48 W  Standby: 0.4 W".
+func anotherField(before, after string) bool {
+	i := strings.IndexByte(before, ':')
+	return i > 0 && i < 60 && hasDigit(before[i:]) && nextField().MatchString(front(after, 90))
 }
 
 func isSpace(c byte) bool { return c == ' ' || c == '\n' || c == '\t' || c == '\r' }
@@ -136,6 +150,9 @@ func wraps(line, rest string) bool {
 		return false
 	}
 	r := firstRune(rest)
+	if end := lastRune(line); unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana) && end != '，' && end != '、' {
+		return false // such lines are rows; a sentence goes on behind its comma
+	}
 	if small(lastWord(line)) {
 		return true // "… the one with the"
 	}

@@ -169,6 +169,9 @@ func (s *sentence) standsAsSetting(h hit) bool {
 		openRight = openRight || q.start == len(s.text)-len(after)
 	}
 	extreme := low == "max" || low == "maximum" || low == "min" || low == "minimum" || low == "lowest" || h.row.Class == setting.Highest && h.row.Lang != "en"
+	if (h.row.Lang == "ja" || h.row.Lang == "zh") && h.row.Value != "max" && h.row.Value != "lowest" && h.start > 0 && unicode.IsSpace(lastRune(s.text[:h.start])) && unicode.IsDigit(next) {
+		return true // "急速 58dB　強 45dB"
+	}
 	if extreme && (unicode.IsDigit(next) || slices.ContainsFunc(s.qs, func(q quantity) bool { return q.last() == len(before) })) {
 		return false // "max 52 dB", "48 W max": a bound
 	}

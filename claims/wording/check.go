@@ -25,6 +25,7 @@ type Context struct {
 	SizeUm        float64 // particle size, µm
 	SoundPower    bool
 	SoundPressure bool
+	DecimalComma  bool // the text's language writes 1.234,5
 	Capped        bool // the bound is stated and none of the claim's figures may exceed it: "max. 52 dB(A)"
 
 	// At tells what is known of the claims whose figures stand in text[start:end], beside the words there; nil for a

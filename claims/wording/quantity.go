@@ -5,6 +5,7 @@ import (
 	"strings"
 	"sync"
 
+	reading "weighhouse/claims/text"
 	"weighhouse/measure/unit"
 )
 
@@ -145,7 +146,7 @@ func (q *quantity) classify(u unit.Unit, ts []token) {
 	case unit.Ratio:
 		q.kind = "pct"
 		if q.value > 100 && strings.Count(q.text, ",") == 1 && !strings.Contains(q.text, ".") {
-			v := number(strings.Replace(q.text, ",", ".", 1)) // "99,975 %" has a decimal comma
+			v := reading.Value(strings.Replace(q.text, ",", ".", 1), false) // "99,975 %" has a decimal comma
 			q.value, q.high = v, v
 		}
 	case unit.Flow, unit.Area, unit.Power, unit.Energy, unit.Mass, unit.Pressure, unit.Volume:

@@ -21,7 +21,7 @@ func (d *document) readPassage(s span) *passage {
 	d.read++
 	p.span, p.index = s, d.read
 	p.folded = d.folder.fold(d.text, s.lo, s.hi)
-	p.tokens = tokenize(p.folded.text, p.tokens[:0])
+	p.tokens = tokenizeIn(p.folded.text, d.ctx.DecimalComma, p.tokens[:0])
 	p.quantities = findQuantities(p.tokens, p.quantities[:0])
 	p.codes = findCodes(p.tokens, p.codes[:0])
 	p.mask = d.given

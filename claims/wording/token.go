@@ -1,10 +1,11 @@
 package wording
 
 import (
-	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	reading "weighhouse/claims/text"
 )
 
 type tokenKind uint8
@@ -32,13 +33,16 @@ type token struct {
 // glued lists what is written without a space after HEPA; see the set "glue".
 const gluedTo = "hepa"
 
-func tokenize(s string, out []token) []token {
+func tokenize(s string, out []token) []token { return tokenizeIn(s, false, out) }
+
+// tokenizeIn is tokenize for a text whose language may write 1.234,5.
+func tokenizeIn(s string, decimalComma bool, out []token) []token {
 	spaced, hyphen := false, false
 	stops := rules().sets["stop"]
 	add := func(k tokenKind, lo, hi int) {
 		t := token{kind: k, text: s[lo:hi], lo: lo, hi: hi, hyphen: hyphen, spaced: spaced}
 		if k == numberToken {
-			t.value = number(t.text)
+			t.value = reading.Value(t.text, decimalComma)
 		}
 		t.stop = k == markToken || k == wordToken && stops.has(t.text)
 		out = append(out, t)
@@ -57,7 +61,7 @@ func tokenize(s string, out []token) []token {
 			end := numberEnd(s, i)
 			if k := len(out) - 1; k >= 0 && groups(s, out[k], i, end) {
 				out[k].hi, out[k].text = end, s[out[k].lo:end] // "12 000"
-				out[k].value = number(strings.ReplaceAll(out[k].text, " ", ""))
+				out[k].value = reading.Value(strings.ReplaceAll(out[k].text, " ", ""), decimalComma)
 			} else {
 				add(numberToken, i, end)
 			}
@@ -132,31 +136,6 @@ func wordEnd(s string, i int) int {
 
 func isCJK(r rune) bool {
 	return r >= 0x2e80 && (unicode.Is(unicode.Han, r) || unicode.Is(unicode.Hiragana, r) || unicode.Is(unicode.Katakana, r) || r == 'ー' || unicode.Is(unicode.Hangul, r))
-}
-
-// number reads a number by the contract's rule: a comma before groups of exactly three digits separates thousands, any
-// other comma is the decimal sign; with both signs, the last is the decimal sign.
-func number(s string) float64 {
-	s = strings.ReplaceAll(s, "'", "")
-	comma, dot := strings.LastIndexByte(s, ','), strings.LastIndexByte(s, '.')
-	switch {
-	case comma >= 0 && dot >= 0 && comma > dot:
-		s = strings.ReplaceAll(s, ".", "")
-		s = strings.Replace(s, ",", ".", 1)
-	case comma >= 0 && dot >= 0:
-		s = strings.ReplaceAll(s, ",", "")
-	case comma >= 0 && thousands(s, ','):
-		s = strings.ReplaceAll(s, ",", "")
-	case comma >= 0:
-		s = strings.ReplaceAll(s, ",", ".")
-	case strings.Count(s, ".") > 1 && thousands(s, '.'):
-		s = strings.ReplaceAll(s, ".", "")
-	}
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		return 0 // "1.2.3" is a version, not a number
-	}
-	return v
 }
 
 func thousands(s string, sep byte) bool {

@@ -1,18 +1,18 @@
-package listing
+package text
 
 import "strings"
 
-// narrowed brings full-width digits, letters and marks of a text to their usual width, one character for one, so that places
+// Narrowed brings full-width digits, letters and marks of a text to their usual width, one character for one, so that places
 // stay what they are: "４５Ｗ（弱）" reads as "45W(弱)".
-func narrowed(s string) string {
-	if !strings.ContainsFunc(s, func(r rune) bool { return narrow(r) != r }) {
+func Narrowed(s string) string {
+	if !strings.ContainsFunc(s, func(r rune) bool { return Narrow(r) != r }) {
 		return s
 	}
-	return strings.Map(narrow, s)
+	return strings.Map(Narrow, s)
 }
 
-// narrow is the usual form of a full-width character; any other character is itself.
-func narrow(r rune) rune {
+// Narrow is the usual form of a full-width character; any other character is itself.
+func Narrow(r rune) rune {
 	switch {
 	case r >= '０' && r <= '９', r >= 'Ａ' && r <= 'Ｚ', r >= 'ａ' && r <= 'ｚ':
 		return r - '０' + '0'
