@@ -48,7 +48,7 @@ func Read(b *sheet.Book) (*Spec, sheet.Problems) {
 	known := map[string]bool{"product": true, "claims": true, "reply": true, "read me": true, "readme": true}
 	for _, name := range b.Tables() {
 		if !known[measure.Fold(name)] {
-			s.Notes = append(s.Notes, sheet.Note{Place: b.Table(name).Place, Text: fmt.Sprintf("table %q is not one of product, claims, reply; it was not used", name)})
+			s.Notes = append(s.Notes, sheet.Note{Place: b.Table(name).Place, Text: fmt.Sprintf("table %q is not one of product, claims, reply; it was not used", name), Lost: sheet.LostTable})
 		}
 	}
 	if t := b.Table("product"); t != nil {
@@ -88,7 +88,7 @@ func (s *Spec) product(t *sheet.Table, ps *sheet.Problems) {
 		}
 		dst, ok := to[key]
 		if !ok {
-			s.Notes = append(s.Notes, sheet.Note{Place: r.Field.Place, Text: fmt.Sprintf("field %q is not one of maker, model, variant, region, price, currency, listing; it was not used", r.Field.Value)})
+			s.Notes = append(s.Notes, sheet.Note{Place: r.Field.Place, Text: fmt.Sprintf("field %q is not one of maker, model, variant, region, price, currency, listing; it was not used", r.Field.Value), Lost: sheet.LostRow})
 			continue
 		}
 		if first, dup := seen[key]; dup && *dst != r.Value.Value {

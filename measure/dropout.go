@@ -43,10 +43,10 @@ var DropoutCodes = sync.OnceValue(func() []DropoutCode {
 // dropouts gives a log, its times in s or nil for one a second, without its codes for no reading; what was left out in one
 // sentence; and why the log is refused, each "" where there is nothing to say. resting is a load that may well draw
 // nothing: standby.
-func dropouts(quantity string, t, v []float64, resting bool) (times, kept []float64, said, refused string) {
+func dropouts(quantity string, t, v []float64, resting bool) (times, kept []float64, dropped int, said, refused string) {
 	middle, ok := middleApart(quantity, v)
 	if !ok {
-		return t, v, "", ""
+		return t, v, 0, "", ""
 	}
 	found := map[float64]int{}
 	total, finiteN := 0, 0
@@ -67,23 +67,23 @@ func dropouts(quantity string, t, v []float64, resting bool) (times, kept []floa
 		}
 	}
 	if total == 0 {
-		return t, v, "", ""
+		return t, v, 0, "", ""
 	}
 	ends := 0
 	if quantity == "power" && found[0] > 0 {
 		var zero float64
 		if ends, zero = zeros(t, v, middle, resting); zero >= longestZero {
-			return nil, nil, "", fmt.Sprintf("the power is 0 for %.0f s between readings of about %.3g W: the unit stood still, or the meter lost it; log it again, or cut the log to the part that counts", zero, middle)
+			return nil, nil, 0, "", fmt.Sprintf("the power is 0 for %.0f s between readings of about %.3g W: the unit stood still, or the meter lost it; log it again, or cut the log to the part that counts", zero, middle)
 		}
 	}
 	if share := float64(total-ends) / float64(finiteN-ends); share > mostDropouts {
-		return nil, nil, "", fmt.Sprintf("%d of %d readings are codes for no reading (%s), more than a fifth: no average over the rest stands for the whole", total-ends, finiteN-ends, codesText(found))
+		return nil, nil, 0, "", fmt.Sprintf("%d of %d readings are codes for no reading (%s), more than a fifth: no average over the rest stands for the whole", total-ends, finiteN-ends, codesText(found))
 	}
 	said = fmt.Sprintf("%d of %d readings are codes for no reading (%s) and were left out", total, finiteN, codesText(found))
 	if ends > 0 {
 		said += fmt.Sprintf("; %d of them before the unit was switched on or after it was off", ends)
 	}
-	return times, kept, said, ""
+	return times, kept, total, said, ""
 }
 
 // middleApart is the median of the readings that are no code; false where there are fewer than three of them.
@@ -183,7 +183,7 @@ func codesText(found map[float64]int) string {
 			parts = append(parts, fmt.Sprintf("%d other values", len(codes)-i))
 			break
 		}
-		parts = append(parts, fmt.Sprintf("%g %d times", c, found[c]))
+		parts = append(parts, fmt.Sprintf("%g: %d", c, found[c]))
 	}
 	return strings.Join(parts, ", ")
 }

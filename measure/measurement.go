@@ -71,6 +71,7 @@ type Run struct {
 	To      string
 	Start   time.Time // of the first reading used, as the log's own clock shows it; zero where the log names no day
 	Points  int
+	Dropped int     // readings of a log that were codes for no reading and left out
 	R2      float64 // NaN where no line was fitted
 	Flags   []Warning
 	Phases  []PhaseSpan // decay: what the log holds, in order of time

@@ -71,7 +71,7 @@ func reduceWatts(r PowerReading) (*watts, *RunProblem) {
 	w := &watts{reading: r, value: r.Watts}
 	w.run = Run{Run: rowName(r.Name, r.Setting), Unit: "W", Points: 1, R2: math.NaN(), Place: r.Place}
 	if r.Log != nil {
-		t, clean, said, bad := dropouts("power", r.Log.Seconds, r.Log.Watts, standby(r.Setting))
+		t, clean, dropped, said, bad := dropouts("power", r.Log.Seconds, r.Log.Watts, standby(r.Setting))
 		if bad != "" {
 			return refuse("%s", bad)
 		}
@@ -81,7 +81,7 @@ func reduceWatts(r PowerReading) (*watts, *RunProblem) {
 		}
 		w.value, w.within = st.Mean, st.U
 		w.run.Points, w.run.From, w.run.To, w.run.Flags = st.Points, clock(st.From), clock(st.To), append(logNotes(r.Notes), st.Warnings...)
-		if said != "" {
+		if w.run.Dropped = dropped; said != "" {
 			w.run.Flags = append(w.run.Flags, Warning{Dropouts, said})
 		}
 	}

@@ -105,7 +105,7 @@ func reduceLevel(r SoundReading) (*level, []RunProblem) {
 	l := &level{reading: r, raw: r.Level, cL: 1}
 	l.run = Run{Run: rowName(r.Name, r.Setting), Unit: "dB(A)", Points: 1, R2: math.NaN(), Place: r.Place}
 	if r.Log != nil {
-		t, clean, said, bad := dropouts("level", r.Log.Seconds, r.Log.Level, false)
+		t, clean, dropped, said, bad := dropouts("level", r.Log.Seconds, r.Log.Level, false)
 		if bad != "" {
 			return refuse("%s", bad)
 		}
@@ -118,7 +118,7 @@ func reduceLevel(r SoundReading) (*level, []RunProblem) {
 		l.run.Points = len(s.v)
 		l.run.From, l.run.To = clock(s.t[0]), clock(s.t[len(s.t)-1])
 		l.run.Flags = append(l.run.Flags, logNotes(r.Notes)...)
-		if said != "" {
+		if l.run.Dropped = dropped; said != "" {
 			l.run.Flags = append(l.run.Flags, Warning{Dropouts, said})
 		}
 		if s.dropped > 0 {

@@ -44,6 +44,7 @@ type Audit struct {
 	History      []Thread    // the same claim captured on different dates
 	Notes        []string    // of reading: unknown columns and the like
 	Refused      []Refused   // readings and runs that were not used, each with its cause
+	NotRead      []NotRead   // parts of the inputs that were left out
 	Cautions     []string
 }
 

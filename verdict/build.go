@@ -47,8 +47,8 @@ func Build(e Evidence) *Audit {
 			a.Notes = append(a.Notes, n.String())
 		}
 		a.Refused = refusals(b.Skipped)
-		for _, f := range a.Refused {
-			a.Notes = append(a.Notes, strings.TrimSpace(f.Place+": refused, "+f.Text()))
+		for _, g := range RefusedByCause(a.Refused) {
+			a.Notes = append(a.Notes, strings.TrimPrefix(g.Places[0]+": refused, "+g.Text(), ": "))
 		}
 		var notes []string
 		a.Costs, notes = costsOf(b.Costs, a.Measurements)
@@ -57,11 +57,19 @@ func Build(e Evidence) *Audit {
 	for _, n := range e.Spec.Notes {
 		a.Notes = append(a.Notes, n.String())
 	}
+	var notes []sheet.Note
+	if e.Bench != nil {
+		notes = append(notes, e.Bench.Notes...)
+	}
+	a.NotRead = notRead(append(notes, e.Spec.Notes...), a.Measurements)
 	a.Test = recordOf(e.Spec.Product, e.Bench)
 	words := &reader{audit: a, all: e.Spec.Claims}
 	for _, c := range e.Spec.Claims {
 		words.claim(c)
 		a.Rows = append(a.Rows, judge(c, a, over, words.last))
+	}
+	for i := range a.Rows {
+		a.Rows[i].withNotRead(a.NotRead)
 	}
 	words.together(e.Spec.Claims)
 	a.sortFindings()

@@ -40,6 +40,7 @@ type Report struct {
 	Information  []ReportTable       `json:"information"`
 	Notes        []string            `json:"notes"`
 	Refused      []Refused           `json:"refused"`
+	NotRead      []NotRead           `json:"not_read"`
 	Cautions     []string            `json:"cautions"`
 }
 

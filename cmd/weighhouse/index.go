@@ -189,6 +189,11 @@ func rowOf(folder string, audited bool) index.Row {
 		return row
 	}
 	r, err := readAudit(filepath.Join(folder, "audit.json"))
+	if err == nil {
+		if bad := r.Check(); bad != nil {
+			err = fmt.Errorf("audit.json: the audit does not agree with itself: %w", bad)
+		}
+	}
 	if err != nil {
 		row.State, row.Problem = index.Failed, err.Error()
 		return row

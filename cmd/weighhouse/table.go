@@ -42,6 +42,7 @@ func printAudit(s screen, a *verdict.Audit) {
 			fmt.Fprintf(s, "  %-6s %-6s %s%s\n", f.Rule, f.Severity, clean(strings.Join(f.Claims, ",")), clean(quote))
 		}
 	}
+	printLeft(s, a)
 }
 
 func auditLine(r verdict.Row) []string {

@@ -118,6 +118,7 @@ func (r *reader) run(row decayRow, s *sheet.Series) measure.DecayRun {
 		d.Exclude = row.Why.Value
 	}
 	d.Instrument = r.meters[sheet.FoldName(row.Instrument.Value)].ID
+	r.lostReadings(row.At.Place, s)
 	for _, n := range s.Notes {
 		d.Notes = append(d.Notes, measure.Warning{Flag: "log", Text: n})
 	}

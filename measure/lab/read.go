@@ -78,13 +78,25 @@ func (r *reader) unknownTables() {
 	}
 	for _, name := range r.book.Tables() {
 		if f := sheet.FoldName(name); !known[f] && !logs[f] {
-			r.note(sheet.Place{Book: r.book.Name(), Sheet: name}, "this table is not one of %s, nor a log that they name; it was not used", strings.Join(Tables, ", "))
+			r.lost(sheet.Place{Book: r.book.Name(), Sheet: name}, sheet.LostTable, "this table is not one of %s, nor a log that they name; it was not used", strings.Join(Tables, ", "))
 		}
 	}
 }
 
 func (r *reader) note(at sheet.Place, format string, args ...any) {
 	r.out.Notes = append(r.out.Notes, sheet.Note{Place: at, Text: fmt.Sprintf(format, args...)})
+}
+
+// lost takes note of a part of the book that is not used.
+func (r *reader) lost(at sheet.Place, what, format string, args ...any) {
+	r.out.Notes = append(r.out.Notes, sheet.Note{Place: at, Text: fmt.Sprintf(format, args...), Lost: what})
+}
+
+// lostReadings takes note of the readings of a log that were left out, but for blank ones.
+func (r *reader) lostReadings(at sheet.Place, s *sheet.Series) {
+	if n := s.Conflicting + s.TextSkipped; n > 0 {
+		r.out.Notes = append(r.out.Notes, sheet.Note{Place: at, Text: fmt.Sprintf("%d readings of the log %s were left out: %s", n, s.Path, strings.Join(s.Notes, "; ")), Lost: sheet.LostReading, Count: n})
+	}
 }
 
 // rows decodes a table of the book, nothing where it is absent; notes and problems are kept.

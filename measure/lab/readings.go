@@ -131,6 +131,7 @@ func (r *reader) logNotes(at sheet.Place, s *sheet.Series) {
 	if s.ClockNote != "" {
 		r.note(at, "%s", s.ClockNote)
 	}
+	r.lostReadings(at, s)
 }
 
 func (r *reader) keep(ms []measure.Measurement, bad []measure.RunProblem) {

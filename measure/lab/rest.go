@@ -90,7 +90,7 @@ func (r *reader) rateOfRun(name sheet.Text) (rate, u float64, ok bool) {
 	}
 	ms, _ := measure.DeliveryRates(some, r.options())
 	if len(ms) != 1 {
-		r.note(name.Place, "run %q could not be reduced; the row was left out", name.Value)
+		r.lost(name.Place, sheet.LostRow, "run %q could not be reduced; the row was left out", name.Value)
 		return 0, 0, false
 	}
 	s := 0.0
@@ -105,7 +105,7 @@ func (r *reader) rateOfRun(name sheet.Text) (rate, u float64, ok bool) {
 func (r *reader) weights() {
 	for _, row := range rows[weightRow](r, "weights", "item", "grams") {
 		if sheet.FoldName(row.Item.Value) != "carbon" {
-			r.note(row.Item.Place, "item %q is not carbon; it was not used", row.Item.Value)
+			r.lost(row.Item.Place, sheet.LostRow, "item %q is not carbon; it was not used", row.Item.Value)
 			continue
 		}
 		if row.Grams.Bad {
@@ -209,7 +209,7 @@ func (r *reader) room() {
 		case "reverberation time":
 			base = "s"
 		default:
-			r.note(row.Item.Place, "item %q is not length, width, height, volume or reverberation time; it was not used", row.Item.Value)
+			r.lost(row.Item.Place, sheet.LostRow, "item %q is not length, width, height, volume or reverberation time; it was not used", row.Item.Value)
 			continue
 		}
 		if row.Value.Bad {

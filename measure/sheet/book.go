@@ -92,7 +92,7 @@ func (b *Book) Notes() []Note {
 	sort.Strings(names)
 	for _, name := range names {
 		s := b.sheets[name]
-		notes = append(notes, Note{s.place, fmt.Sprintf("%s is no table of this book and no row names it as a log; it was not read", quote(s.name)), LostTable})
+		notes = append(notes, Note{Place: s.place, Text: fmt.Sprintf("%s is no table of this book and no row names it as a log; it was not read", quote(s.name)), Lost: LostTable})
 	}
 	return notes
 }

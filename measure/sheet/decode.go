@@ -36,7 +36,7 @@ func Decode[T any](t *Table, required ...string) (rows []T, notes []Note, ps Pro
 		}
 		seen[c.Name] = c
 		if fields[c.Name] == nil {
-			notes = append(notes, Note{c.Place, fmt.Sprintf("the column %s is not known and was not read", quote(c.Header)), t.lost(i)})
+			notes = append(notes, Note{Place: c.Place, Text: fmt.Sprintf("the column %s is not known and was not read", quote(c.Header)), Lost: t.lost(i)})
 		}
 	}
 	var missing []string

@@ -51,6 +51,17 @@ func unguarded(s string) string {
 }
 
 // mayAct is a quick look: most cells hold nothing that could make a formula.
+// PlainCell is Guarded for text of an output: control characters become spaces, bytes that are not UTF-8 U+FFFD, and there is
+// no space at its ends.
+func PlainCell(s string) string {
+	return Guarded(strings.TrimSpace(strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return ' '
+		}
+		return r
+	}, s)))
+}
+
 func mayAct(s string) bool {
 	for i := 0; i < len(s); i++ {
 		if c := s[i]; c >= utf8.RuneSelf || c == '=' || c == '+' || c == '-' || c == '@' || c == '\t' || c == '\r' || c == '\n' {

@@ -133,7 +133,8 @@ func (ps Problems) Error() string {
 type Note struct {
 	Place Place
 	Text  string
-	Lost  string // what of the input was not read, one of it: LostRow …; "" where all was
+	Lost  string // what of the input was not read: LostRow …; "" where all was
+	Count int    // how many of that; 0 stands for one
 }
 
 // What a note may say was not read.

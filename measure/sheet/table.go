@@ -83,7 +83,7 @@ func build(name string, at Place, raw []rawRow, rule numberRule) (*Table, []Note
 		if r.filled() == 1 {
 			p.Col = t.passed[len(t.passed)-1][1]
 		}
-		notes = append(notes, Note{p, fmt.Sprintf(format, args...), lost})
+		notes = append(notes, Note{Place: p, Text: fmt.Sprintf(format, args...), Lost: lost})
 	}
 	head := findHeader(raw, rule)
 	if head < 0 {

@@ -6,7 +6,6 @@ import (
 	"io"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"weighhouse/measure/sheet"
 	"weighhouse/verdict"
@@ -29,7 +28,7 @@ func WriteCSV(w io.Writer, rows []Row) error {
 		return err
 	}
 	for _, r := range sorted(rows) {
-		line := []string{text(r.Case), text(r.Folder), string(r.State), text(r.Maker), text(r.Model), text(r.Variant), r.Issued, text(r.Version)}
+		line := []string{sheet.PlainCell(r.Case), sheet.PlainCell(r.Folder), string(r.State), sheet.PlainCell(r.Maker), sheet.PlainCell(r.Model), sheet.PlainCell(r.Variant), r.Issued, sheet.PlainCell(r.Version)}
 		n := []int{r.Claims}
 		for _, o := range verdict.Outcomes {
 			n = append(n, r.Counts[o])
@@ -42,9 +41,9 @@ func WriteCSV(w io.Writer, rows []Row) error {
 			line = append(line, s)
 		}
 		for _, k := range kinds {
-			line = append(line, text(r.link(k)))
+			line = append(line, sheet.PlainCell(r.link(k)))
 		}
-		if err := c.Write(append(line, text(strings.ReplaceAll(r.Problem, "\n", "; ")))); err != nil {
+		if err := c.Write(append(line, sheet.PlainCell(strings.ReplaceAll(r.Problem, "\n", "; ")))); err != nil {
 			return err
 		}
 	}
@@ -54,14 +53,4 @@ func WriteCSV(w io.Writer, rows []Row) error {
 	}
 	_, err := w.Write(b.Bytes())
 	return err
-}
-
-// text makes foreign text fit for a cell: valid, without control characters, and no formula.
-func text(s string) string {
-	return sheet.Guarded(strings.TrimSpace(strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) {
-			return ' '
-		}
-		return r // a byte that is not UTF-8 becomes U+FFFD
-	}, s)))
 }

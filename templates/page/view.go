@@ -62,6 +62,8 @@ type view struct {
 	NothingMeasured                bool
 	AboutVerdicts                  string
 	Counts                         []count
+	Left                           string // what was refused and not read, counted
+	LeftOut                        []leftBlock
 	Table                          []claimRow
 	TopTitle                       string
 	Top                            []topFinding
@@ -103,6 +105,12 @@ type count struct {
 	Outcome verdict.Outcome
 }
 
+// leftBlock lists what was not used.
+type leftBlock struct {
+	Head  string
+	Lines []string
+}
+
 type meaning struct {
 	Outcome verdict.Outcome
 	Text    string
@@ -123,7 +131,8 @@ func newView(a *verdict.Audit) *view {
 		NothingMeasured: len(a.Measurements) == 0, AboutVerdicts: words.AboutVerdicts,
 		AboutOverview: words.AboutOverview, AboutFindings: words.AboutFindings, FixedTitle: words.FixedHead, AboutFixed: words.AboutFixed, AboutResults: words.AboutResults,
 		AboutInfo: words.AboutInfo, AboutCosts: words.AboutCosts, AboutRecord: words.AboutRecord, AboutInputs: words.AboutInputs, Note: words.NotInPart,
-		Notes: a.Notes, Cautions: a.Cautions,
+		Notes: a.Notes, Cautions: a.Cautions, Left: words.Upper(words.LeftOut(a)),
+		LeftOut: []leftBlock{{words.RefusedHead, words.RefusedLines(a)}, {words.NotReadHead, words.NotReadLines(a)}},
 	}
 	for _, o := range verdict.Outcomes {
 		v.Marks = append(v.Marks, htmlText(figure.SVG(figure.VerdictMark(o, 10))))
@@ -297,6 +306,7 @@ func (v *view) contents() {
 		{v.HasRecord, "Test record", "record"},
 		{v.Inputs != nil, "Inputs", "inputs"},
 		{len(v.Replies) > 0, "What the maker was asked and answered", "replies"},
+		{v.Left != "", "What was refused and not read", "left"},
 		{len(v.Notes) > 0, "Notes on reading the inputs", "notes"},
 		{true, "Cautions", "cautions"},
 	} {

@@ -111,6 +111,9 @@ func (r *report) counts() {
 	r.Styled(document.Style{Size: 11, After: 3}, t...)
 	about := document.Text{document.Plain(words.AboutVerdicts + " "), document.To("rule", "The rule in full"), document.Plain(".")}
 	r.Styled(document.Style{Size: 7.3, Tone: figure.Soft, After: 2.5}, about...)
+	if left := words.LeftOut(r.a); left != "" {
+		r.Styled(document.Style{Size: 7.3, After: 2.5}, document.Bold(words.Upper(left)), document.Plain(": "), document.To("left", "which, and why"), document.Plain("."))
+	}
 	if since := r.since(); len(since) > 0 {
 		r.Styled(document.Style{Size: 7.3, After: 3}, since...)
 	}

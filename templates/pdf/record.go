@@ -96,6 +96,11 @@ func (r *report) replies() {
 }
 
 func (r *report) notes() {
+	if words.LeftOut(r.a) != "" {
+		r.Anchor("left")
+		r.leftOut(words.RefusedHead, words.RefusedLines(r.a))
+		r.leftOut(words.NotReadHead, words.NotReadLines(r.a))
+	}
 	if len(r.a.Notes) == 0 {
 		return
 	}
@@ -103,6 +108,19 @@ func (r *report) notes() {
 	var items []document.Text
 	for _, n := range r.a.Notes {
 		items = append(items, document.T(numeral.Prose(n)))
+	}
+	r.SmallList(7.7, items...)
+}
+
+// leftOut lists what was not used.
+func (r *report) leftOut(head string, lines []string) {
+	if len(lines) == 0 {
+		return
+	}
+	r.Heading(1, head)
+	var items []document.Text
+	for _, l := range lines {
+		items = append(items, document.T(numeral.Prose(l)))
 	}
 	r.SmallList(7.7, items...)
 }

@@ -29,7 +29,7 @@ func WriteCSV(w io.Writer, r *rank.Ranking) error {
 			row := []string{k.ID, k.Title, unit, k.Better, e.Rank, place(e.RankLow), place(e.RankHigh), e.Letters, e.Label, r.Units[e.Unit].Case, e.Option,
 				number(e.Value), number(e.Expanded), number(e.Interval[0]), number(e.Interval[1]), note}
 			for i := range row {
-				row[i] = sheet.Guarded(row[i])
+				row[i] = sheet.PlainCell(row[i])
 			}
 			rows = append(rows, row)
 		}

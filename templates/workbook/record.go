@@ -168,6 +168,18 @@ func (b *book) record() *xlsx.Sheet {
 			s.AddWide(t.Note, 6, xlsx.Look{Grey: true})
 		}
 	}
+	for _, part := range []struct {
+		head  string
+		lines []string
+	}{{words.RefusedHead, words.RefusedLines(a)}, {words.NotReadHead, words.NotReadLines(a)}} {
+		if len(part.lines) > 0 {
+			s.Add()
+			s.Head(strings.ToLower(part.head), "", "", "", "", "")
+			for _, l := range part.lines {
+				s.AddWide(l, 6, xlsx.Look{})
+			}
+		}
+	}
 	if len(a.Notes) > 0 {
 		s.Add()
 		s.Head("notes of reading", "", "", "", "", "")

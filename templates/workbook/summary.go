@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"weighhouse/templates/words"
 	"weighhouse/templates/xlsx"
 	"weighhouse/verdict"
 )
@@ -45,6 +46,9 @@ func (b *book) summary() *xlsx.Sheet {
 	found := len(a.Findings)
 	s.Add(label("findings on the wording"), count(fmt.Sprintf(`COUNTA(%s)-COUNTIF(%s,"DEFINED")`, b.column(findingsName, 1, found), b.column(findingsName, 2, found)), a.Open()),
 		xlsx.Wrapped("that leave something open; of words with a fixed meaning only the evidence is asked for"))
+	if left := words.LeftOut(a); left != "" {
+		s.Add(label("left out"), xlsx.Text(""), xlsx.Wrapped(left+": see the record"))
+	}
 	s.Head("decision rule", "", "")
 	b.yesRow, b.noRow = s.Next(), s.Next()+1
 	s.Add(label("supported at a probability from"), formatted(given(1-verdict.Risk), "0.00"), xlsx.Text("change these two to see what hangs on them"))

@@ -33,6 +33,9 @@ func ReadAudit(r io.Reader) (*verdict.Audit, error) {
 	if rep.Format != verdict.Format {
 		return nil, fmt.Errorf("format: found %q, expected %q", rep.Format, verdict.Format)
 	}
+	if err := rep.Check(); err != nil {
+		return nil, fmt.Errorf("the audit does not agree with itself: %w", err)
+	}
 	a := &verdict.Audit{Version: rep.Tool.Version, Issued: rep.Issued, Case: rep.Case, Product: rep.Product, Inputs: rep.Inputs}
 	if rep.Room != nil {
 		if !(rep.Room.Volume > 0) {
