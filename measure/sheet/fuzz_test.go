@@ -170,6 +170,12 @@ func FuzzLog(f *testing.F) {
 		f.Add([]byte(s), true)
 		f.Add([]byte(s), false)
 	}
+	paths, _ := filepath.Glob("testdata/shapes*/*.csv")
+	for _, p := range paths {
+		if b, err := os.ReadFile(p); err == nil && len(b) < 2000 {
+			f.Add(b, true)
+		}
+	}
 	dir := f.TempDir()
 	f.Fuzz(func(t *testing.T, data []byte, skip bool) {
 		sub, err := os.MkdirTemp(dir, "")
@@ -186,7 +192,14 @@ func FuzzLog(f *testing.F) {
 			t.Fatal(err)
 		}
 		defer c.Close()
-		got, ps := c.Logs(nil, []LogRequest{{Path: "log.csv", Value: "v", SkipText: skip}})
+		value, at := "v", ""
+		switch { // by name, by place, rows of one series
+		case len(data)%3 == 1:
+			value, at = "column 2", "column 1"
+		case len(data)%3 == 2:
+			value = "column 3 where column 1 = a"
+		}
+		got, ps := c.Logs(nil, []LogRequest{{Path: "log.csv", Time: at, Value: value, SkipText: skip}})
 		if got[0] == nil && len(ps) == 0 {
 			t.Fatal("no series and no problem")
 		}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"time"
 )
@@ -139,6 +140,11 @@ func (c *clock) readRow(fields []logField) (float64, bool, error) {
 }
 
 func (c *clock) parse(f *logField) (float64, error) {
+	if f.kind == fieldNumber && f.num >= 1e11 && f.num < 1e14 && f.num == math.Trunc(f.num) { // the digits of a date and time in a number cell
+		if t, ok := compact(strconv.FormatFloat(f.num, 'f', 0, 64)); ok {
+			f = &logField{text: []byte(t)}
+		}
+	}
 	if c.mode == undecided {
 		if err := c.decide(f); err != nil {
 			return 0, err

@@ -46,6 +46,12 @@ func (f *Folder) scanSheet(s *logScan) {
 	if l.header == nil && !l.stopped {
 		l.begin(true)
 	}
+	if 2*l.beyond > l.rows {
+		p := s.task.place
+		p.Col = len(l.header) + 1
+		s.task.ps.Add(p, "give the column a name, or clear it where it is no part of the log", "%s hold a number beside the last column that has a name: decimal commas may have parted the readings", countRows(l.beyond))
+		s.stop()
+	}
 	if info, err = file.Stat(); err != nil || info.Size() != w.size || !info.ModTime().Equal(w.mtime) {
 		s.failAt(0, "close the program that writes to it and run again", "the workbook changed while it was read")
 	}
@@ -56,6 +62,7 @@ type sheetLog struct {
 	w      *workbook
 	fields []logField
 	needed []bool
+	beyond int       // rows with a number beside the last column that has a name
 	head   []headRow // the first rows, until the header is found among them
 	ahead  *ahead
 	grown  bool // room was made for the rows to come
@@ -91,6 +98,9 @@ func (l *sheetLog) take(row int, cells []sheetCell) error {
 	for i := range l.fields {
 		l.fields[i] = logField{}
 	}
+	if n := len(cells); n > 0 && cells[n-1].col > len(l.fields) {
+		l.besides(cells)
+	}
 	for i, c := range cells {
 		if c.col > len(l.fields) || !l.needed[c.col-1] && i > 0 {
 			continue
@@ -103,6 +113,15 @@ func (l *sheetLog) take(row int, cells []sheetCell) error {
 	l.row(row, l.fields)
 	l.grow()
 	return nil
+}
+
+// besides counts the rows that hold a number right beside the last column that has a name: readings that were parted at their decimal commas look so.
+func (l *sheetLog) besides(cells []sheetCell) {
+	for _, c := range cells {
+		if c.col == len(l.fields)+1 && c.kind == 'n' && c.valued {
+			l.beyond++
+		}
+	}
 }
 
 // keep holds one of the first rows back, until the header is found among them.
@@ -177,6 +196,9 @@ func (l *sheetLog) begin(last bool) {
 	for i := best.data; i < len(head) && !l.stopped; i++ {
 		if head[i].mark {
 			continue
+		}
+		if n := len(l.header); len(head[i].fields) > n && head[i].fields[n].kind == fieldNumber {
+			l.beyond++
 		}
 		fields := head[i].asFields(len(l.header))
 		l.row(head[i].line, fields[:len(l.header)])

@@ -1,9 +1,15 @@
 package sheet
 
 import (
+	"encoding/csv"
+	"math"
 	"os"
 	"path/filepath"
+	"strconv"
+	"strings"
 	"testing"
+
+	"github.com/xuri/excelize/v2"
 )
 
 var shapes2 = []shape{
@@ -90,5 +96,118 @@ func TestMoreShapes(t *testing.T) {
 	f := open(t, files)
 	for _, c := range shapes2 {
 		t.Run(c.file+" "+c.time+" "+c.value, func(t *testing.T) { c.check(t, f) })
+	}
+}
+
+// TestShapesAsSheets: an export that was pasted into a sheet of the lab workbook gives what the file gives, or is refused; never another number.
+func TestShapesAsSheets(t *testing.T) {
+	seps := map[string]rune{"03": ';', "11": ';', "13": ';', "15": ';', "16": ';', "a": '\t', "af": '\t', "ar": '\t', "x": '\t', "b": ';', "l": ';', "n": ';', "t": ';', "z": ';', "ab": ';', "ad": ';', "ae": ';', "an": ';', "at": ';', "e": '|'}
+	read := 0
+	for dir, list := range map[string][]shape{"shapes": shapes, "shapes2": shapes2} {
+		for _, c := range list {
+			data, err := os.ReadFile(filepath.Join("testdata", dir, c.file+".csv"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			text := strings.TrimPrefix(string(data), "\ufeff")
+			if strings.ContainsAny(text, "\x00\xb3") || c.file == "20" || c.file == "d" || c.file == "am" || c.file == "aq" {
+				continue
+			}
+			sep := seps[c.file]
+			if sep == 0 {
+				sep = ','
+			}
+			var rows [][]any
+			for _, line := range strings.Split(strings.TrimRight(text, "\n"), "\n") {
+				r := csv.NewReader(strings.NewReader(line))
+				r.Comma, r.LazyQuotes = sep, true
+				rec, err := r.Read()
+				row := []any{}
+				for _, f := range rec {
+					if x, err := strconv.ParseFloat(f, 64); err == nil && !math.IsNaN(x) && !math.IsInf(x, 0) && f != "" {
+						row = append(row, x)
+					} else {
+						row = append(row, f)
+					}
+				}
+				if err != nil {
+					row = []any{""}
+				}
+				rows = append(rows, row)
+			}
+			f := open(t, map[string]string{"lab.xlsx": xlsx(t, map[string][][]any{"decay": {{"run", "log"}, {"a", "log"}}, "log": rows}, nil), "log.csv": text})
+			lab, err := f.Book("lab")
+			if err != nil {
+				t.Fatal(err)
+			}
+			got, ps := f.Logs(lab, []LogRequest{{Path: "log", Time: c.time, Value: c.value, SkipText: c.skip}, {Path: "log.csv", Time: c.time, Value: c.value, SkipText: c.skip}})
+			sheet, file := got[0], got[1]
+			switch {
+			case sheet == nil && file != nil:
+				t.Logf("%s %q: refused as a sheet alone: %v", c.file, c.value, ps)
+			case sheet == nil:
+			case file == nil:
+				t.Errorf("%s %q: read as a sheet alone: %v %v", c.file, c.value, sheet.T, sheet.V)
+			case !equal(sheet.T, file.T) || !equal(sheet.V, file.V):
+				t.Errorf("%s %q: %v %v as a sheet, %v %v as a file", c.file, c.value, sheet.T, sheet.V, file.T, file.V)
+			default:
+				read++
+			}
+		}
+	}
+	if read < 50 {
+		t.Errorf("%d read alike, at least 50 wanted", read)
+	}
+}
+
+// TestTypedMinutes: minutes and seconds that were typed into a sheet are stored as hours and minutes.
+func TestTypedMinutes(t *testing.T) {
+	cells := func(head string, at ...float64) [][]any {
+		rows := [][]any{{head, "v"}}
+		for i, x := range at {
+			rows = append(rows, []any{x, 3 + i})
+		}
+		return rows
+	}
+	const minute = 1.0 / 1440
+	book := xlsx(t, map[string][][]any{
+		"decay": {{"run", "log"}, {"a", "bare"}},
+		"bare":  cells("time", 0, 10*minute, 20*minute),
+		"typed": cells("time [mm:ss]", 0, 10*minute, 20*minute),
+		"hours": cells("time [hh:mm]", 0, 10*minute, 20*minute),
+		"clock": cells("time", 840*minute, 850*minute, 860*minute),
+		"exact": cells("time", 0, 10*minute/60, 20*minute/60),
+	}, func(x *excelize.File) {
+		code := "h:mm"
+		id, err := x.NewStyle(&excelize.Style{CustomNumFmt: &code})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, s := range []string{"bare", "typed", "hours", "clock", "exact"} {
+			x.SetCellStyle(s, "A2", "A4", id)
+		}
+	})
+	f := open(t, map[string]string{"lab.xlsx": book})
+	lab, err := f.Book("lab")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		sheet, time, refused string
+		last                 float64
+	}{
+		{"bare", "", `can be hours and minutes or minutes and seconds`, 0}, {"bare", "time [mm:ss]", "", 20}, {"bare", "time [hh:mm]", "", 1200},
+		{"typed", "", "", 20}, {"hours", "", "", 1200}, {"clock", "", "", 1200}, {"exact", "", "", 20},
+	} {
+		got, ps := f.Logs(lab, []LogRequest{{Path: c.sheet, Time: c.time, Value: "v"}})
+		s := got[0]
+		switch {
+		case c.refused != "" && (s != nil || !strings.Contains(ps.Error(), c.refused)):
+			t.Errorf("%s %q: %+v %v", c.sheet, c.time, s, ps)
+		case c.refused == "" && s == nil:
+			t.Errorf("%s %q: %v", c.sheet, c.time, ps)
+		case s != nil && s.T[len(s.T)-1]-s.T[0] != c.last:
+			t.Errorf("%s %q: %v, want %v", c.sheet, c.time, s.T, c.last)
+		}
 	}
 }
