@@ -89,7 +89,7 @@ type Row struct {
 	Answer      string  // what those answers say of it, in the maker's words, a line each
 }
 
-// Limit is the claim moved by its tolerance to the maker's side. Low and High are both finite for "about"; otherwise
+// Limit is the claim moved by its own rounding and its tolerance to the maker's side. Low and High are both finite for "about"; otherwise
 // the one that is not a limit is -Inf or +Inf. Value is the limit that the measured value stands nearest to.
 type Limit struct {
 	Value, Low, High float64
@@ -103,6 +103,8 @@ type Tolerance struct {
 	Source string
 	Mark   string  // read, second-hand, memory, computed, judgement, case
 	Amount float64 // in the claim's unit
+
+	Rounding float64 // half of the claim's last printed digit, in its unit: read on the maker's side before the tolerance
 }
 
 // Gap is measured less claimed (the nearest end of a range).

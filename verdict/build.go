@@ -66,14 +66,13 @@ func Build(e Evidence) *Audit {
 	words := &reader{audit: a, all: e.Spec.Claims}
 	for _, c := range e.Spec.Claims {
 		words.claim(c)
-		a.Rows = append(a.Rows, judge(c, a, over, words.last))
+		a.Rows = append(a.Rows, judge(c, a, allowances{over, e.Spec.Claims}, words.last))
 	}
 	for i := range a.Rows {
 		a.Rows[i].withNotRead(a.NotRead)
 	}
 	words.together(e.Spec.Claims)
 	a.sortFindings()
-	a.withSameWatts()
 	a.answer()
 	a.History = histories(e.Spec.Claims)
 	a.Info = information(a)

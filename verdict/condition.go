@@ -7,7 +7,6 @@ import (
 	"sync"
 
 	"weighhouse/claims"
-	"weighhouse/measure"
 )
 
 var (
@@ -39,21 +38,5 @@ func (r *Row) withConditions(t TestRecord) {
 			note += ", and the claim stays open"
 		}
 		r.note(note)
-	}
-}
-
-// withSameWatts says, of a yearly energy that is contradicted where the rated input is supported by the same watts, why
-// the one is judged with a tolerance and the other without.
-func (a *Audit) withSameWatts() {
-	for i := range a.Rows {
-		r := &a.Rows[i]
-		if r.Claim.Attribute != claims.AnnualEnergy || r.Verdict != Contradicted {
-			continue
-		}
-		for _, p := range a.Rows {
-			if p.Claim.Attribute == claims.Power && p.Verdict == Supported && measure.Fold(p.Measured.Setting) == measure.Fold(r.Measured.Setting) && p.Tolerance.Amount > 0 {
-				r.note(fmt.Sprintf("the same watts support the rated input of %s: its tolerance is that of a safety rating, an energy statement has none", p.Claim.ID))
-			}
-		}
 	}
 }

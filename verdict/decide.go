@@ -13,23 +13,23 @@ import (
 // or less, inconclusive between.
 const Risk = 0.05
 
-// limitOf moves a claim by its tolerance to the maker's side: down for a floor, up for a ceiling, both ways for "about".
+// limitOf moves a claim by its own rounding and its tolerance to the maker's side: down for a floor, up for a ceiling, both ways for "about".
 // Of a range the end that favours the maker counts: the low end of a floor, the high end of a ceiling, both of "about".
 func limitOf(c claims.Claim, t Tolerance) Limit {
 	l := Limit{Low: math.Inf(-1), High: math.Inf(1), Unit: c.Claimed.Unit}
 	switch side(c) {
 	case claims.AtLeast:
-		l.Low = c.Claimed.Low - t.Amount
+		l.Low = c.Claimed.Low - t.Rounding - t.Amount
 		l.Value = l.Low
 	case claims.AtMost:
-		l.High = c.Claimed.High + t.Amount
+		l.High = c.Claimed.High + t.Rounding + t.Amount
 		l.Value = l.High
 	default:
 		high := t.Amount
 		if t.Unit == "%" && c.Claimed.Low > 0 && c.Attribute != claims.FilterEfficiency {
 			high *= c.Claimed.High / c.Claimed.Low
 		}
-		l.Low, l.High = c.Claimed.Low-t.Amount, c.Claimed.High+high
+		l.Low, l.High = c.Claimed.Low-t.Rounding-t.Amount, c.Claimed.High+t.Rounding+high
 		l.Value = l.Low
 	}
 	return l

@@ -79,7 +79,7 @@ func TestLimitAndProbability(t *testing.T) {
 		{"about 45 ± 10 %, 6 dof", about, ten, 47.2, 1.1, 6, 0.9588065125, Supported},
 		{"about 45 ± 10 %", about, ten, 47.2, 1.1, inf, 0.9817318924, Supported},
 	} {
-		tol, _ := toleranceFor(c.c, c.over)
+		tol, _ := allowances{over: c.over}.of(c.c)
 		m := result(c.y, c.u, c.dof)
 		p, _ := Probability(limitOf(c.c, tol), m)
 		if math.Abs(p-c.want) > 1e-9 {
@@ -186,8 +186,6 @@ func TestTolerances(t *testing.T) {
 		c.Basis.Declared, c.Basis.K = d, k
 		return c
 	}
-	months := make(claims.FilterLife, 4380, "h")
-	months.Calendar = true
 	for _, c := range []struct {
 		c    claims.Claim
 		want float64
@@ -195,10 +193,10 @@ func TestTolerances(t *testing.T) {
 		{make(claims.DeliveryRate, 340, "m3/h"), 34}, {make(claims.Noise, 52, "dB(A)"), 3}, {declared("L_d", 0), 0}, {declared("L+K", 2.5), 2.5},
 		{make(claims.Power, 45, "W"), 9}, {make(claims.Power, 300, "W"), 60}, {make(claims.Power, 320, "W"), 60}, {make(claims.Power, 400, "W"), 60}, {make(claims.Power, 500, "W"), 75},
 		{make(claims.StandbyPower, 0.5, "W"), 0.1}, {make(claims.StandbyPower, 1, "W"), 0.1}, {make(claims.StandbyPower, 2, "W"), 0.2},
-		{make(claims.AnnualEnergy, 394, "kWh"), 0}, {make(claims.FilterEfficiency, 99.97, "%"), 0}, {make(claims.FilterLife, 4380, "h"), 0}, {months, 219},
-		{make(claims.RoomArea, 60, "m2"), 0}, {make(claims.CleanTime, 12, "min"), 1.2}, {make(claims.CarbonMass, 500, "g"), 0}, {make(claims.Ozone, 50, "ppb"), 0},
+		{make(claims.FilterEfficiency, 99.97, "%"), 0}, {make(claims.FilterLife, 4380, "h"), 0},
+		{make(claims.CarbonMass, 500, "g"), 0}, {make(claims.Ozone, 50, "ppb"), 0},
 	} {
-		got, _ := toleranceFor(c.c, nil)
+		got, _ := allowances{}.of(c.c)
 		if math.Abs(got.Amount-c.want) > 1e-9 {
 			t.Errorf("%s %g: tolerance %g, want %g", c.c.Attribute, c.c.Claimed.High, got.Amount, c.want)
 		}
@@ -220,26 +218,15 @@ func TestTolerances(t *testing.T) {
 	}
 }
 
-// TestAboutWithoutTolerance: half a unit of the last digit or 10 %, the greater.
+// TestAboutWithoutTolerance: 10 %, and as everywhere half a unit of the last digit before it.
 func TestAboutWithoutTolerance(t *testing.T) {
-	for text, want := range map[string]float64{"394 kWh": 39.4, "5 kWh": 0.5, "0.8 kWh": 0.08, "2 kWh": 0.5} {
-		var v float64
-		switch text {
-		case "394 kWh":
-			v = 394
-		case "5 kWh":
-			v = 5
-		case "0.8 kWh":
-			v = 0.8
-		default:
-			v = 2
-		}
-		c := claim(claims.About, v, v)
-		c.Attribute, c.Claimed.Unit, c.Claimed.Text, c.UnitText = claims.AnnualEnergy, "kWh", text, "kWh"
-		tol, _ := toleranceFor(c, nil)
+	for text, want := range map[string][3]float64{"394 g": {394, 39.4, 0.5}, "5 g": {5, 0.5, 0.5}, "0.80 g": {0.8, 0.08, 0.005}, "1,200 g": {1200, 120, 0.5}} {
+		c := claim(claims.About, want[0], want[0])
+		c.Attribute, c.Claimed.Unit, c.Claimed.Text, c.UnitText = claims.CarbonMass, "g", text, "g"
+		tol, _ := allowances{}.of(c)
 		tol, note := aboutTolerance(c, tol)
-		if math.Abs(tol.Amount-want) > 1e-9 || note == "" {
-			t.Errorf("about %s: tolerance %g (%q), want %g", text, tol.Amount, note, want)
+		if math.Abs(tol.Amount-want[1]) > 1e-9 || math.Abs(tol.Rounding-want[2]) > 1e-9 || note == "" {
+			t.Errorf("about %s: tolerance %g and rounding %g (%q), want %g and %g", text, tol.Amount, tol.Rounding, note, want[1], want[2])
 		}
 	}
 }

@@ -106,10 +106,9 @@ func deriveArea(c claims.Claim, ms []measure.Measurement) derived {
 
 // areaRule finds the published room-size rule that a claim's conditions name.
 func areaRule(b claims.Basis) (measure.AreaRule, bool) {
-	text := measure.Fold(b.Text)
 	for _, r := range measure.AreaRules() {
 		for _, k := range r.Keys {
-			if k != "" && strings.Contains(text, k) {
+			if named(b.Text, k) {
 				return r, true
 			}
 		}
@@ -158,10 +157,7 @@ func claimedVolume(b claims.Basis) (volume float64, assumed string) {
 }
 
 func deriveEnergy(c claims.Claim, ms []measure.Measurement) derived {
-	on, off := c.Basis.HoursPerDay, c.Basis.StandbyHours
-	if on == 0 && strings.Contains(strings.ToLower(c.Basis.Text), "430") {
-		on, off = 16, 8
-	}
+	on, off := energyHours(c.Basis)
 	if on == 0 {
 		return derived{unclear: "a yearly energy without its hours a day cannot be tested"}
 	}

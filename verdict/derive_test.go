@@ -53,7 +53,7 @@ func TestDerivedClaims(t *testing.T) {
 	} {
 		info, _ := claims.Lookup(string(c.a))
 		cl := claims.Claim{ID: "C1", Attribute: c.a, Bound: info.Bound, Claimed: &claims.Range{Low: c.v, High: c.v, Unit: c.unit}, UnitText: c.unit, Basis: claims.ParseBasis(c.basis)}
-		r := judge(cl, &Audit{Measurements: ms}, nil, nil)
+		r := judge(cl, &Audit{Measurements: ms}, allowances{}, nil)
 		if math.IsNaN(c.want) {
 			if r.Verdict != Unclear || len(r.Notes) == 0 {
 				t.Errorf("%s: %s %v, want unclear with its reason", c.name, r.Verdict, r.Notes)
@@ -105,7 +105,7 @@ func TestConditionsThatCannotBeMatched(t *testing.T) {
 		info, _ := claims.Lookup(string(c.a))
 		cl := claims.Claim{ID: "C1", Attribute: c.a, Bound: info.Bound, Setting: c.setting, Particle: c.part, Basis: claims.ParseBasis(c.basis),
 			Claimed: &claims.Range{Low: c.v, High: c.v, Unit: c.unit}, UnitText: c.unit}
-		r := judge(cl, &Audit{Measurements: c.ms}, nil, nil)
+		r := judge(cl, &Audit{Measurements: c.ms}, allowances{}, nil)
 		if r.Verdict != c.want || !strings.Contains(strings.Join(r.Notes, "\n"), c.why) {
 			t.Errorf("%s: %s %q, want %s with %q", c.name, r.Verdict, r.Notes, c.want, c.why)
 		}

@@ -143,6 +143,8 @@ type ReportTolerance struct {
 	Source string  `json:"source"`
 	Mark   string  `json:"mark"`
 	Amount float64 `json:"amount"`
+
+	Rounding float64 `json:"rounding"` // half of the claim's last printed digit, in its unit
 }
 
 // ReportGap is measured less claimed.

@@ -12,7 +12,7 @@ import (
 )
 
 // judge gives the row of one claim. found holds the wording findings of the claim's own words.
-func judge(c claims.Claim, a *Audit, over []Override, found []wording.Finding) Row {
+func judge(c claims.Claim, a *Audit, al allowances, found []wording.Finding) Row {
 	r := Row{Claim: c, Notes: append([]string(nil), c.Notes...)}
 	r.Verdict = Untested
 	if c.Claimed == nil || c.Attribute == claims.FilterGrade {
@@ -48,7 +48,7 @@ func judge(c claims.Claim, a *Audit, over []Override, found []wording.Finding) R
 		r.finish()
 		return r
 	}
-	tol, note := toleranceFor(c, over)
+	tol, note := al.of(c)
 	tol, about := aboutTolerance(c, tol)
 	lim := limitOf(c, tol)
 	r.Tolerance, r.Limit = tol, &lim
@@ -186,9 +186,6 @@ func (r *Row) weigh(on *measure.Measurement) {
 		r.note("judged by the hours to half the first delivery rate, the end of life of GB/T 18801 and JEM 1467 (second-hand); the claim itself names no end point that was read")
 	case side(r.Claim) == claims.About && r.Measured.Exact == nil && r.Limit.High-r.Limit.Low < 2*1.96*r.Measured.Std:
 		r.note("the tolerance on both sides is less than 1.96 u: no result with this uncertainty could support the claim")
-	}
-	if r.Claim.Attribute == claims.Power && r.Verdict == Supported && r.Gap.Value > 0 {
-		r.note("the tolerance on rated input is a safety rating; an energy claim of the same unit is judged without it")
 	}
 	r.GapWords = gapWords(r.Claim, r.Measured, r.Gap)
 	if r.Measured.Has(measure.Extrapolated) {

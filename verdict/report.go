@@ -82,7 +82,7 @@ func reportRow(r *Row) ReportClaim {
 	}
 	if l := r.Limit; l != nil {
 		x.Limit = &ReportLimit{Value: l.Value, Unit: l.Unit, Low: finite(l.Low), High: finite(l.High)}
-		x.Tolerance = &ReportTolerance{r.Tolerance.Value, r.Tolerance.Unit, r.Tolerance.Source, r.Tolerance.Mark, r.Tolerance.Amount}
+		x.Tolerance = &ReportTolerance{r.Tolerance.Value, r.Tolerance.Unit, r.Tolerance.Source, r.Tolerance.Mark, r.Tolerance.Amount, r.Tolerance.Rounding}
 	}
 	if g := r.Gap; g != nil {
 		x.Gap = &ReportGap{g.Value, g.Unit, g.Percent, r.GapWords}

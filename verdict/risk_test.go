@@ -152,11 +152,11 @@ func TestFalseAccusation(t *testing.T) {
 			n /= 2
 		}
 		r := rand.New(rand.NewPCG(seed, uint64(len(b.claim.Attribute))))
-		tol, _ := toleranceFor(b.claim, nil)
+		tol, _ := allowances{}.of(b.claim)
 		limit := limitOf(b.claim, tol).Value
 		counts := map[Outcome]int{}
 		for range n {
-			row := judge(b.claim, &Audit{Measurements: b.simulate(r, limit)}, nil, nil)
+			row := judge(b.claim, &Audit{Measurements: b.simulate(r, limit)}, allowances{}, nil)
 			counts[row.Verdict]++
 		}
 		rate := float64(counts[Contradicted]) / float64(n)

@@ -27,7 +27,7 @@ type RuleTable struct {
 // Rulebook gives every tolerance, grade, term, check, area rule, default and unit in force, each row with source and mark.
 func Rulebook() []RuleTable {
 	return []RuleTable{toleranceTable(), checkTable(), classTable(), claimTable(), questionTable(), termTable(), wordTable(), gradeTable(), areaTable(), tierTable(),
-		instrumentTable(), dropoutTable(), thresholdTable(), recordTable(), decisionTable(), phraseTable(), requestTable(), settingTable(), listingTable(), logTable(), unitTable(), spellingTable(),
+		instrumentTable(), dropoutTable(), thresholdTable(), basisTable(), recordTable(), decisionTable(), phraseTable(), requestTable(), settingTable(), listingTable(), logTable(), unitTable(), spellingTable(),
 		otherTable(), plausibleTable()}
 }
 
@@ -36,13 +36,16 @@ func toleranceTable() RuleTable {
 		Header: []string{"attribute", "case", "above", "up to", "% of the claim", "absolute", "unit", "note", "source", "mark"}}
 	for _, r := range DefaultTolerances() {
 		abs, upto := plainOr(r.Absolute, 0), ""
-		if r.FromK {
+		switch {
+		case r.FromK:
 			abs = "K"
+		case r.Follows != "":
+			abs = "that of " + string(r.Follows) + ", through the formula"
 		}
 		if !math.IsInf(r.UpTo, 1) {
 			upto = plain(r.UpTo)
 		}
-		if r.Percent == 0 && !r.FromK {
+		if r.Percent == 0 && !r.FromK && r.Follows == "" {
 			abs = plain(r.Absolute)
 		}
 		t.Rows = append(t.Rows, []string{string(r.Attribute), r.When, plainOr(r.Above, 0), upto, plainOr(r.Percent, 0), abs, r.Unit, r.Note, r.Source, r.Mark})
@@ -176,6 +179,14 @@ func dropoutTable() RuleTable {
 	return t
 }
 
+func basisTable() RuleTable {
+	all, err := csv.NewReader(strings.NewReader(basesCSV)).ReadAll()
+	if err != nil {
+		panic("bases.csv: " + err.Error())
+	}
+	return RuleTable{Name: "bases", About: "procedures that the basis of a claim names, with the hours a day that they count", Header: all[0], Rows: all[1:]}
+}
+
 func thresholdTable() RuleTable {
 	t := RuleTable{Name: "thresholds", About: "numbers from which on a reading of sound or power is treated otherwise", Header: []string{"id", "value", "unit", "what", "source", "mark"}}
 	for _, x := range measure.Thresholds() {
@@ -297,7 +308,10 @@ func decisionTable() RuleTable {
 	add("guard band", "w = t(0.95, ν) u each side of the limit; 0.82 U (k = 2) where ν is infinite", "ISO 14253-1:2017: 0.83 U by default (second-hand); t in its place where degrees of freedom are few (judgement)", "judgement")
 	add("ranges", "at least: the low end; at most: the high end; about: both ends", "this project", "judgement")
 	add("up to", "on a benefit judged as at least the stated figure; a finding too", "this project", "judgement")
-	add("about without tolerance", "half a unit of the last printed digit or 10 %, the greater", "this project", "judgement")
+	add("rounding", "a claim is read with half of its last printed digit on the maker's side, before its tolerance", "this project", "judgement")
+	add("about without tolerance", "10 %; of an efficiency its rounding alone", "this project", "judgement")
+	add("one room, no reverberation time", "a level contradicts only where it is beyond the limit without what the room may add to it too, K2 at the time and volume of the table of thresholds", "this project", "judgement")
+	add("a level nearer than claimed", "supports a claim of at most so much where it meets the limit; decides nothing else", "this project", "judgement")
 	add("upper bound, room too small", "never contradict", "this project", "judgement")
 	var names []string
 	for _, a := range claims.Attributes() {

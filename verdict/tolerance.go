@@ -17,8 +17,7 @@ import (
 var tolerancesCSV string
 
 // ToleranceRow is one row of the default tolerances: it holds for claims of Attribute whose value lies above Above and
-// not over UpTo, in the case When ("" the usual one, "L_d" and "L+K" for declared levels, "calendar" for a filter life
-// given in months). The tolerance is the greater of Percent of the claim and Absolute in Unit.
+// not over UpTo, in the case When ("" the usual one, "L_d" and "L+K" for declared levels). The tolerance is the greater of Percent of the claim and Absolute in Unit.
 type ToleranceRow struct {
 	Attribute claims.Attribute
 	When      string
@@ -26,7 +25,8 @@ type ToleranceRow struct {
 	UpTo      float64 // +Inf where open
 	Percent   float64
 	Absolute  float64
-	FromK     bool // the tolerance is the K that the claim declares
+	FromK     bool             // the tolerance is the K that the claim declares
+	Follows   claims.Attribute // the tolerance is that of this attribute, through the formula
 	Unit      string
 	Source    string
 	Mark      string
@@ -52,9 +52,12 @@ var defaultTolerances = sync.OnceValue(func() []ToleranceRow {
 	for _, r := range all[1:] {
 		row := ToleranceRow{Attribute: claims.Attribute(r[0]), When: r[1], Above: num(r[2], 0), UpTo: num(r[3], math.Inf(1)),
 			Percent: num(r[4], 0), Unit: r[6], Source: r[7], Mark: r[8], Note: r[9]}
-		if r[5] == "K" {
+		switch from, follows := strings.CutPrefix(r[5], "from "); {
+		case r[5] == "K":
 			row.FromK = true
-		} else {
+		case follows:
+			row.Follows = claims.Attribute(from)
+		default:
 			row.Absolute = num(r[5], 0)
 		}
 		out = append(out, row)
@@ -73,14 +76,26 @@ type Override struct {
 	Source    string
 }
 
-// toleranceFor finds what a claim is allowed. limitValue is the claim's number that the tolerance is taken of: the low
-// end for a floor, the high end for a ceiling. The second result is a note on it, or "".
-func toleranceFor(c claims.Claim, over []Override) (Tolerance, string) {
-	at := c.Claimed.Low
-	if c.Bound == claims.AtMost || c.Bound == claims.UpTo && ceiling(c.Attribute) {
-		at = c.Claimed.High
+// of finds what a claim is allowed, with its own rounding: half of its last digit is read on the maker's side, and the
+// tolerance comes on top. The second result is a note on it, or "".
+func (al allowances) of(c claims.Claim) (Tolerance, string) {
+	t, note := al.direct(c)
+	if t.Mark != "case" {
+		for _, r := range defaultTolerances() {
+			if r.Attribute == c.Attribute && r.Follows != "" {
+				t, note = al.follows(c, r.Follows)
+			}
+		}
 	}
-	for _, o := range over {
+	t.Rounding = ownRounding(c)
+	return t, note
+}
+
+// direct is the tolerance that the case or the table gives a claim itself. It is taken of the low end of a floor, the high
+// end of a ceiling.
+func (al allowances) direct(c claims.Claim) (Tolerance, string) {
+	at := end(c)
+	for _, o := range al.over {
 		if o.Attribute != c.Attribute {
 			continue
 		}
@@ -94,11 +109,8 @@ func toleranceFor(c claims.Claim, over []Override) (Tolerance, string) {
 		return t, ""
 	}
 	when := ""
-	switch {
-	case c.Attribute == claims.Noise:
+	if c.Attribute == claims.Noise {
 		when = c.Basis.Declared
-	case c.Attribute == claims.FilterLife && c.Calendar:
-		when = "calendar"
 	}
 	for _, r := range defaultTolerances() {
 		if r.Attribute != c.Attribute || r.When != when || at > r.UpTo || r.Above > 0 && at <= r.Above {
@@ -116,48 +128,14 @@ func toleranceFor(c claims.Claim, over []Override) (Tolerance, string) {
 	return Tolerance{Unit: c.Claimed.Unit, Source: "no tolerance is stated", Mark: "judgement"}, ""
 }
 
-// aboutTolerance widens the zero tolerance of an "about" claim, under which no result could ever agree, to half a unit
-// of the claim's last printed digit or 10 %, the greater (judgement).
+// aboutTolerance widens the zero tolerance of an "about" claim, under which hardly a result could ever agree, to 10 %
+// (judgement); of an efficiency, where that is many times what passes, its own rounding stays alone.
 func aboutTolerance(c claims.Claim, t Tolerance) (Tolerance, string) {
-	if c.Bound != claims.About || t.Amount > 0 {
+	if c.Bound != claims.About || t.Amount > 0 || c.Attribute == claims.FilterEfficiency {
 		return t, ""
 	}
-	half := lastDigit(c.Claimed.Text) / 2
-	if c.Claimed.Unit != "" && c.UnitText != "" {
-		half = scaleOf(c) * half
-	}
-	tenth := c.Claimed.Low * 0.1
-	if c.Attribute == claims.FilterEfficiency {
-		tenth = 0 // a tenth of an efficiency is many times what passes
-	}
-	if half > tenth {
-		return Tolerance{Value: half, Unit: c.Claimed.Unit, Amount: half, Mark: "judgement",
-			Source: "half a unit of the last digit printed"}, "\"about\" with no tolerance: half a unit of the last digit was allowed"
-	}
-	return Tolerance{Value: 10, Unit: "%", Amount: tenth, Mark: "judgement", Source: "10 % for a claim worded \"about\""},
+	return Tolerance{Value: 10, Unit: "%", Amount: c.Claimed.Low * 0.1, Rounding: t.Rounding, Mark: "judgement", Source: "10 % for a claim worded \"about\""},
 		"\"about\" with no tolerance: 10 % was allowed"
-}
-
-// scaleOf is how many JSON units one unit of the claim's text is, found from the claim itself.
-func scaleOf(c claims.Claim) float64 {
-	x, err := strconv.ParseFloat(strings.ReplaceAll(strings.Fields(c.Claimed.Text + " ")[0], ",", ""), 64)
-	if err != nil || x == 0 {
-		return 1
-	}
-	return c.Claimed.Low / x
-}
-
-// lastDigit is the worth of the last printed digit of a number: 0.1 for "3.5", 1 for "45" and for "300".
-func lastDigit(text string) float64 {
-	num := strings.Fields(text + " ")
-	if len(num) == 0 {
-		return 0
-	}
-	s := strings.ReplaceAll(num[0], ",", ".")
-	if i := strings.LastIndexByte(s, '.'); i >= 0 {
-		return math.Pow(10, -float64(len(s)-i-1))
-	}
-	return 1
 }
 
 // ceiling reports whether less of the attribute is better for the buyer.

@@ -155,7 +155,7 @@ func statement(r *Row) string {
 		}
 		result = fmt.Sprintf("%s %s (95 %% interval %s to %s)", w.Value, m.Unit, w.Low, w.High)
 	}
-	head := fmt.Sprintf("%s: %s; the claim with its tolerance asks for %s. ", how, result, limit)
+	head := fmt.Sprintf("%s: %s; the claim with its rounding and tolerance asks for %s. ", how, result, limit)
 	if r.TooFew {
 		return head + "Too few particles were counted to tell: the question stays open (inconclusive)."
 	}

@@ -99,8 +99,16 @@ func LimitOf(row *verdict.Row) string {
 		return ""
 	}
 	s := Limit(l) + ": the claim"
-	if t.Value == 0 {
+	if t.Rounding > 0 {
+		s += " read with its own rounding (" + numeral.With(numeral.Plain(t.Rounding), l.Unit) + ")"
+	}
+	switch {
+	case t.Value == 0 && t.Rounding == 0:
 		return s + " itself, with no tolerance"
+	case t.Value == 0:
+		return s + " in the maker's favour, with no tolerance"
+	case t.Rounding > 0:
+		s += " and"
 	}
 	s += " with " + numeral.With(numeral.Plain(t.Value), t.Unit)
 	if t.Unit == "%" && t.Amount != 0 && l.Unit != "%" {

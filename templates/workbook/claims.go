@@ -32,6 +32,7 @@ const (
 	claTolerance
 	claToleranceUnit
 	claAmount
+	claRounding
 	claLimitLow
 	claLimitHigh
 	claProbability
@@ -50,9 +51,9 @@ const (
 
 func (b *book) claims() *xlsx.Sheet {
 	s := &xlsx.Sheet{Name: claimsName, FreezeRows: 1, FreezeCols: 2, Filter: true, PagesWide: 3}
-	s.Widths(7, 16, 9, 9, 9, 11, 11, 9, 14, 12, 12, 10, 10, 20, 12, 8, 13, 11, 11, 14, 10, 10, 10, 26, 40, 8, 40, 22, 11, 40, 56)
+	s.Widths(7, 16, 9, 9, 9, 11, 11, 9, 14, 12, 12, 10, 10, 20, 12, 8, 13, 11, 11, 11, 14, 10, 10, 10, 26, 40, 8, 40, 22, 11, 40, 56)
 	s.Head("claim", "attribute", "setting", "particle", "promised", "claimed from", "claimed to", "unit", "verdict", "measured", "standard u", "ν", "U", "as reported",
-		"tolerance", "of", "tolerance in the unit", "limit, low", "limit, high", "probability that the limit is met", "guard band w", "gap", "gap %", "in words",
+		"tolerance", "of", "tolerance in the unit", "own rounding", "limit, low", "limit, high", "probability that the limit is met", "guard band w", "gap", "gap %", "in words",
 		"how the numbers came", "result", "wording", "source", "seen on", "where the tolerance is from", "notes")
 	for i := range b.a.Rows {
 		s.Add(b.claim(first+i, &b.a.Rows[i])...)
@@ -154,16 +155,17 @@ func (b *book) limits(r *verdict.Row, at func(int) string, set setter, say sayer
 	}
 	amount, text := live(t.Amount, "number from the audit", append(amounts, expr{at(claTolerance), t.Value, ""})...)
 	set(claAmount, amount)
+	set(claRounding, given(t.Rounding))
 	say("tolerance", text)
 	if !math.IsInf(l.Low, 0) {
-		low, text := live(l.Low, "number from the audit", expr{at(claLow) + "-" + at(claAmount), c.Low - t.Amount, ""})
+		low, text := live(l.Low, "number from the audit", expr{at(claLow) + "-" + at(claRounding) + "-" + at(claAmount), c.Low - t.Rounding - t.Amount, ""})
 		set(claLimitLow, low)
 		say("low limit", text)
 	}
 	if !math.IsInf(l.High, 0) {
-		candidates := []expr{{at(claHigh) + "+" + at(claAmount), c.High + t.Amount, ""}}
+		candidates := []expr{{at(claHigh) + "+" + at(claRounding) + "+" + at(claAmount), c.High + t.Rounding + t.Amount, ""}}
 		if c.Low != 0 {
-			candidates = append(candidates, expr{fmt.Sprintf("%s+%s*%s/%s", at(claHigh), at(claAmount), at(claHigh), at(claLow)), c.High + t.Amount*c.High/c.Low, ""})
+			candidates = append(candidates, expr{fmt.Sprintf("%s+%s+%s*%s/%s", at(claHigh), at(claRounding), at(claAmount), at(claHigh), at(claLow)), c.High + t.Rounding + t.Amount*c.High/c.Low, ""})
 		}
 		high, text := live(l.High, "number from the audit", candidates...)
 		set(claLimitHigh, high)

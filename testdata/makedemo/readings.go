@@ -10,14 +10,14 @@ import (
 
 // demoSound has four positions at maximum; two positions and one logged position at sleep.
 func demoSound() table {
-	t := table{name: "sound", head: []string{"setting", "distance", "level", "log", "value", "background", "instrument"}}
-	for _, l := range maxLevels {
-		t.rows = append(t.rows, []any{"max", 1.0, shown(l, maxBackground), "", "", maxBackground, "SLM-2"})
+	t := table{name: "sound", head: []string{"setting", "distance", "position", "level", "log", "value", "background", "instrument"}}
+	for i, l := range maxLevels {
+		t.rows = append(t.rows, []any{"max", 1.0, [...]string{"front", "left", "back", "right"}[i%4], shown(l, maxBackground), "", "", maxBackground, "SLM-2"})
 	}
 	for _, l := range sleepLevels[:2] {
-		t.rows = append(t.rows, []any{"sleep", 1.0, shown(l, sleepBackground), "", "", sleepBackground, "SLM-2"})
+		t.rows = append(t.rows, []any{"sleep", 1.0, nil, shown(l, sleepBackground), "", "", sleepBackground, "SLM-2"})
 	}
-	t.rows = append(t.rows, []any{"sleep", 1.0, nil, "sleep sound log", "level", sleepBackground, "SLM-2"})
+	t.rows = append(t.rows, []any{"sleep", 1.0, nil, nil, "sleep sound log", "level", sleepBackground, "SLM-2"})
 	return t
 }
 
