@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"weighhouse/claims"
@@ -334,7 +335,7 @@ func plainOr(x, nothing float64) string {
 		return ""
 	}
 	if x > 90 && x < 100 {
-		return exact(x)
+		return strconv.FormatFloat(x, 'g', -1, 64)
 	}
 	return plain(x)
 }

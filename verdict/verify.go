@@ -4,260 +4,265 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"sort"
-	"strconv"
+	"slices"
 	"strings"
-
-	"weighhouse/measure/source"
 )
 
-// Difference is one way in which a written audit no longer follows from the inputs.
+// Difference is one way in which a written audit does not follow from the inputs.
 type Difference struct {
-	Kind string `json:"kind"` // version, input, rule, result, verdict, finding or text
-	What string `json:"what"` // "lab.xlsx", "claim C1", "tolerance of claim C1"
+	Kind string `json:"kind"` // input, rule, result, verdict, finding, text, json; output and bundle of the files beside it
+	What string `json:"what"` // "lab.xlsx", "verdict of claim C1"
 	Was  string `json:"was"`
 	Is   string `json:"is"`
 }
 
-// Check is the outcome of setting a written audit beside one derived anew.
+// Check is the outcome of setting a written audit beside one derived anew. Only Differences are a fault.
 type Check struct {
 	Differences []Difference `json:"differences"`
-	Causes      []string     `json:"causes"` // what can have made the results and verdicts differ
+	Causes      []string     `json:"causes"`    // what can have made the differences
+	Checked     []string     `json:"checked"`   // what was compared, and how
+	Unchecked   []string     `json:"unchecked"` // what was not, and why
+	Notes       []string     `json:"notes"`     // what is no fault: another name, another machine kind, files that nothing uses
 }
 
-// Verify compares a written audit with one derived anew from the same case: version, inputs by hash, tolerances and
-// other rules, results, verdicts, findings, and then every other field. The differences come in that order.
-func Verify(written, derived Report) Check {
-	c := Check{Differences: []Difference{}, Causes: []string{}}
-	add := func(kind, what, was, is string) {
-		if was != is {
-			c.Differences = append(c.Differences, Difference{kind, what, was, is})
-		}
+// Closeness is how far two numbers may lie apart, relative to the larger: another kind of machine may add up otherwise in the
+// last of sixteen digits.
+const Closeness = 1e-9
+
+// Verify sets the bytes of a written audit.json beside those of one derived anew from the same case: every number to
+// Closeness, its sign included, every text exactly, every key there once and none more. An error where the written one is
+// no JSON.
+func Verify(written, derived []byte) (Check, error) {
+	c := Check{Differences: []Difference{}, Causes: []string{}, Checked: []string{}, Unchecked: []string{}, Notes: []string{}}
+	was, twice, err := readTree(written)
+	if err != nil {
+		return c, err
 	}
-	derived = onMachine(derived, written)
-	add("version", "the program", written.Tool.Version, derived.Tool.Version)
-	add("version", "the form of the audit", written.Format, derived.Format)
-	inputs(written, derived, add)
-	rules(written, derived, add)
-	results(written, derived, add)
-	verdicts(written, derived, add)
-	findings(written, derived, add)
-	known := map[string]bool{}
+	is, _, err := readTree(derived)
+	if err != nil {
+		return c, err
+	}
+	for _, path := range twice {
+		c.Differences = append(c.Differences, Difference{"json", path, "the key stands twice", "once"})
+	}
+	w := walk{add: func(d Difference) { c.Differences = append(c.Differences, d) }}
+	w.compare(nil, was, is)
+	slices.SortStableFunc(c.Differences, func(a, b Difference) int { return slices.Index(kinds, a.Kind) - slices.Index(kinds, b.Kind) })
+	switch {
+	case w.machine != "":
+		c.Notes = append(c.Notes, fmt.Sprintf("written on another kind of machine, %s: %d numbers differ in their last digits, by less than 1e-9 of them", w.machine, w.near))
+	case w.near > 0:
+		c.Notes = append(c.Notes, fmt.Sprintf("%d numbers differ in their last digits, by less than 1e-9 of them, as another build of the program may give them", w.near))
+	}
+	has := map[string]bool{}
 	for _, d := range c.Differences {
-		known[d.Kind] = true
+		has[d.Kind] = true
 	}
-	if len(c.Differences) == 0 {
-		for _, d := range fields(written, derived) {
-			add("text", d.What, d.Was, d.Is)
-		}
-	}
-	if known["input"] {
+	switch {
+	case has["input"]:
 		c.Causes = append(c.Causes, "inputs that have changed since the audit was written")
+	case has["rule"]:
+		c.Causes = append(c.Causes, "rules that differ though the inputs are the same: the audit or the program was altered")
+	case len(c.Differences) > 0:
+		c.Causes = append(c.Causes, "the audit itself, which was altered after it was written: inputs and rules are the same")
 	}
-	if known["version"] {
-		c.Causes = append(c.Causes, "another version of the program")
-	}
-	if len(c.Differences) > 0 && !known["input"] && !known["version"] {
-		if known["rule"] {
-			c.Causes = append(c.Causes, "rules that differ though inputs and version are the same: the audit or the program was altered")
-		} else {
-			c.Causes = append(c.Causes, "the audit itself, which was altered after it was written: inputs, rules and version are the same")
-		}
-	}
-	return c
+	return c, nil
 }
 
-func inputs(w, d Report, add func(kind, what, was, is string)) {
-	was, is := map[string]string{}, map[string]string{}
-	for _, i := range w.Inputs {
-		was[i.Path] = fmt.Sprintf("%d bytes, SHA-256 %s", i.Bytes, i.SHA256)
-	}
-	for _, i := range d.Inputs {
-		is[i.Path] = fmt.Sprintf("%d bytes, SHA-256 %s", i.Bytes, i.SHA256)
-	}
-	for _, p := range union(was, is) {
-		add("input", p, orElse(was[p], "not an input"), orElse(is[p], "not an input"))
-	}
+// kinds is the order in which differences are told.
+var kinds = []string{"json", "input", "rule", "result", "verdict", "finding", "text", "output", "bundle"}
+
+// walk compares two trees of JSON.
+type walk struct {
+	add  func(Difference)
+	near int // numbers that differ in their last digits
+
+	machine string // the kind of machine that wrote the audit, where it is another
 }
 
-// rules compares the tolerances and limits of claims whose own words and numbers are the same, and the decision rule.
-func rules(w, d Report, add func(kind, what, was, is string)) {
-	add("rule", "the decision rule", strings.Join(w.Rule, " "), strings.Join(d.Rule, " "))
-	is := byID(d.Claims)
-	for _, c := range w.Claims {
-		n, ok := is[c.ID]
-		if !ok {
-			continue
-		}
-		add("rule", "tolerance of claim "+c.ID, toleranceText(c.Tolerance), toleranceText(n.Tolerance))
-		if c.Limit != nil && n.Limit != nil {
-			add("rule", "limit of claim "+c.ID, exact(c.Limit.Value)+" "+c.Limit.Unit, exact(n.Limit.Value)+" "+n.Limit.Unit)
-		}
-	}
-}
-
-func results(w, d Report, add func(kind, what, was, is string)) {
-	was, is := map[string]string{}, map[string]string{}
-	text := func(m ReportMeasurement) string {
-		return fmt.Sprintf("%s ± %s %s (u %s)", pointer(m.Value), pointer(m.Expanded), m.Unit, pointer(m.Std))
-	}
-	name := func(m ReportMeasurement) string {
-		return strings.TrimSpace(strings.Join(strings.Fields(m.ID+" "+m.Attribute+" "+m.Setting+" "+m.Particle), " "))
-	}
-	for _, m := range w.Measurements {
-		was[name(m)] = text(m)
-	}
-	for _, m := range d.Measurements {
-		is[name(m)] = text(m)
-	}
-	for _, p := range union(was, is) {
-		add("result", p, orElse(was[p], "not there"), orElse(is[p], "not there"))
-	}
-}
-
-func verdicts(w, d Report, add func(kind, what, was, is string)) {
-	text := func(c ReportClaim) string {
-		s := string(c.Verdict)
-		if c.Probability != nil {
-			s += fmt.Sprintf(" (probability %s)", exact(*c.Probability))
-		}
-		return s
-	}
-	was, is := byID(w.Claims), byID(d.Claims)
-	ids := map[string]string{}
-	for id := range was {
-		ids[id] = ""
-	}
-	for _, id := range union(ids, idsOf(is)) {
-		a, b := "not there", "not there"
-		if c, ok := was[id]; ok {
-			a = text(c)
-		}
-		if c, ok := is[id]; ok {
-			b = text(c)
-		}
-		add("verdict", "claim "+id, a, b)
-	}
-}
-
-func idsOf(m map[string]ReportClaim) map[string]string {
-	out := map[string]string{}
-	for id := range m {
-		out[id] = ""
-	}
-	return out
-}
-
-func findings(w, d Report, add func(kind, what, was, is string)) {
-	key := func(f ReportFinding) string {
-		return f.Rule + " on " + strings.Join(f.Claims, ",") + " " + strconv.Quote(f.Quote)
-	}
-	was, is := map[string]string{}, map[string]string{}
-	for _, f := range w.Findings {
-		was[key(f)] = f.Severity + ": " + f.Why + " " + f.Source
-	}
-	for _, f := range d.Findings {
-		is[key(f)] = f.Severity + ": " + f.Why + " " + f.Source
-	}
-	for _, p := range union(was, is) {
-		add("finding", p, orElse(was[p], "not there"), orElse(is[p], "not there"))
-	}
-}
-
-// fields walks both audits as plain JSON and lists every field that differs.
-func fields(w, d Report) []Difference {
-	var a, b any
-	for _, x := range []struct {
-		from Report
-		to   *any
-	}{{w, &a}, {d, &b}} {
-		data, err := json.Marshal(x.from)
-		if err != nil || json.Unmarshal(data, x.to) != nil {
-			return []Difference{{"text", "audit.json", "cannot be compared", ""}}
-		}
-	}
-	var out []Difference
-	var walk func(path string, a, b any)
-	walk = func(path string, a, b any) {
-		switch x := a.(type) {
-		case map[string]any:
-			y, ok := b.(map[string]any)
-			if !ok {
-				break
-			}
-			keys := map[string]string{}
-			for k := range x {
-				keys[k] = ""
-			}
-			more := map[string]string{}
-			for k := range y {
-				more[k] = ""
-			}
-			for _, k := range union(keys, more) {
-				walk(path+"."+k, x[k], y[k])
-			}
-			return
-		case []any:
-			y, ok := b.([]any)
-			if !ok || len(x) != len(y) {
-				break
-			}
-			for i := range x {
-				walk(fmt.Sprintf("%s[%d]", path, i), x[i], y[i])
-			}
+func (w *walk) compare(path []string, was, is any) {
+	switch a := was.(type) {
+	case map[string]any:
+		if b, ok := is.(map[string]any); ok {
+			w.object(path, a, b)
 			return
 		}
-		p, _ := json.Marshal(a)
-		q, _ := json.Marshal(b)
-		if string(p) != string(q) {
-			out = append(out, Difference{"text", strings.TrimPrefix(path, "."), string(p), string(q)})
+	case []any:
+		if b, ok := is.([]any); ok {
+			w.list(path, a, b)
+			return
+		}
+	case json.Number:
+		if b, ok := is.(json.Number); ok {
+			x, err1 := a.Float64()
+			y, err2 := b.Float64()
+			if err1 == nil && err2 == nil && math.Abs(x-y) <= Closeness*math.Max(math.Abs(x), math.Abs(y)) {
+				if x != y {
+					w.near++
+				}
+				return
+			}
+		}
+	default:
+		if was == is {
+			return
 		}
 	}
-	walk("", a, b)
-	return out
+	w.differ(path, text(was), text(is))
 }
 
-func toleranceText(t *ReportTolerance) string {
-	if t == nil {
-		return "none stated"
-	}
-	return fmt.Sprintf("%s %s (%s)", exact(t.Value), t.Unit, source.Cited(t.Source, t.Mark))
-}
-
-func byID(cs []ReportClaim) map[string]ReportClaim {
-	out := map[string]ReportClaim{}
-	for _, c := range cs {
-		out[c.ID] = c
-	}
-	return out
-}
-
-func union(a, b map[string]string) []string {
-	var out []string
+func (w *walk) object(path []string, a, b map[string]any) {
+	var keys []string
 	for k := range a {
-		out = append(out, k)
+		keys = append(keys, k)
 	}
 	for k := range b {
 		if _, ok := a[k]; !ok {
-			out = append(out, k)
+			keys = append(keys, k)
 		}
 	}
-	sort.Strings(out)
-	return out
+	slices.Sort(keys)
+	for _, k := range keys {
+		at := append(slices.Clone(path), k)
+		x, inA := a[k]
+		y, inB := b[k]
+		switch {
+		case len(at) == 2 && at[0] == "tool" && k == "machine":
+			if m, ok := x.(string); ok && x != y {
+				w.machine = m
+			}
+		case !inB:
+			w.add(Difference{kindOf(at, "json"), what(at), text(x), "no such key"})
+		case !inA:
+			w.add(Difference{kindOf(at, "json"), what(at), "no such key", text(y)})
+		default:
+			w.compare(at, x, y)
+		}
+	}
 }
 
-func orElse(s, blank string) string {
-	if s == "" {
-		return blank
+// list compares elements that have a name of their own by that, others by their place.
+func (w *walk) list(path []string, a, b []any) {
+	was, order := byName(path, a)
+	is, now := byName(path, b)
+	for _, n := range order {
+		if y, ok := is[n]; ok {
+			w.compare(append(slices.Clone(path), n), was[n], y)
+		} else {
+			w.differ(append(slices.Clone(path), n), text(was[n]), "not there")
+		}
 	}
-	return s
+	missing := false
+	for _, n := range now {
+		if _, ok := was[n]; !ok {
+			missing = true
+			w.differ(append(slices.Clone(path), n), "not there", text(is[n]))
+		}
+	}
+	if !missing && len(order) == len(now) && !slices.Equal(order, now) {
+		w.differ(append(slices.Clone(path), "order"), strings.Join(order, ", "), strings.Join(now, ", "))
+	}
 }
 
-func exact(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
+func (w *walk) differ(path []string, was, is string) {
+	w.add(Difference{kindOf(path, "text"), what(path), was, is})
+}
 
-func pointer(x *float64) string {
-	if x == nil || math.IsNaN(*x) {
-		return "not known"
+// byName gives the elements of a list with their names, in order.
+func byName(path []string, list []any) (map[string]any, []string) {
+	out, order := map[string]any{}, []string(nil)
+	for i, e := range list {
+		n := fmt.Sprint(i + 1)
+		if o, ok := e.(map[string]any); ok && len(path) == 1 {
+			switch path[0] {
+			case "claims":
+				n = plainText(o["id"])
+			case "measurements":
+				n = strings.Join(strings.Fields(plainText(o["id"])+" "+plainText(o["attribute"])+" "+plainText(o["setting"])+" "+plainText(o["particle"])), " ")
+			case "inputs":
+				n = plainText(o["path"])
+			case "findings":
+				n = plainText(o["rule"]) + " on " + text(o["claims"]) + " " + text(o["quote"])
+			}
+		}
+		for k, base := 2, n; ; k++ {
+			if _, taken := out[n]; !taken {
+				break
+			}
+			n = fmt.Sprintf("%s (%d)", base, k)
+		}
+		out[n] = e
+		order = append(order, n)
 	}
-	return exact(*x)
+	return out, order
+}
+
+// kindOf tells the kind of a difference by where it lies; otherwise is that of what has no kind of its own.
+func kindOf(path []string, otherwise string) string {
+	field := ""
+	if len(path) > 2 {
+		field = path[2]
+	}
+	switch path[0] {
+	case "inputs":
+		return "input"
+	case "rule":
+		return "rule"
+	case "measurements":
+		return "result"
+	case "findings":
+		return "finding"
+	case "claims":
+		switch field {
+		case "tolerance", "limit":
+			return "rule"
+		case "measured", "gap", "guard_band":
+			return "result"
+		case "verdict", "probability", "hold", "":
+			return "verdict"
+		}
+	}
+	return otherwise
+}
+
+// what names a place of an audit: "verdict of claim C1", "value of M1 delivery rate max".
+func what(path []string) string {
+	if len(path) < 2 {
+		return path[0]
+	}
+	rest := strings.Join(path[2:], " ")
+	name := path[1]
+	switch path[0] {
+	case "claims":
+		name = "claim " + name
+	case "measurements", "inputs", "findings":
+	default:
+		return strings.Join(path, " ")
+	}
+	if rest == "" {
+		return name
+	}
+	return rest + " of " + name
+}
+
+// text is a piece of JSON as it is shown.
+func text(v any) string {
+	if v == nil {
+		return "null"
+	}
+	if s, ok := v.(string); ok {
+		return s
+	}
+	b, err := json.Marshal(v)
+	if err != nil {
+		return fmt.Sprint(v)
+	}
+	return string(b)
+}
+
+func plainText(v any) string {
+	if v == nil {
+		return ""
+	}
+	return text(v)
 }

@@ -16,6 +16,7 @@ import (
 // loaded is a case that has been read and judged.
 type loaded struct {
 	dir   string
+	name  string // of the folder
 	audit *verdict.Audit
 	bench *lab.Results // nil for a case with claims alone
 	spec  *claims.Spec
@@ -75,8 +76,16 @@ func (l *loaded) books() (books []book, notes []string, err error) {
 	return books, notes, nil
 }
 
-// load reads a case folder and builds its audit. All problems of both books come back as one error.
-func load(dir, issued string) (l *loaded, err error) {
+// identity is under which date, version and name an audit is made.
+type identity struct {
+	issued, version, name string // a blank name is that of the folder
+}
+
+// load reads a case folder and builds its audit of a day. All problems of both books come back as one error.
+func load(dir, issued string) (*loaded, error) { return loadAs(dir, identity{issued, version, ""}) }
+
+// loadAs is load under another version or name, to see whether an audit of those follows.
+func loadAs(dir string, as identity) (l *loaded, err error) {
 	defer asError(dir, &err)
 	f, err := sheet.OpenFolder(dir)
 	if err != nil {
@@ -92,27 +101,30 @@ func load(dir, issued string) (l *loaded, err error) {
 	if err := collect(&ps, err); err != nil {
 		return nil, err
 	}
-	l = &loaded{dir: dir}
+	l = &loaded{dir: dir, name: f.Name()}
+	if as.name == "" {
+		as.name = l.name
+	}
 	switch {
 	case specBook != nil:
 		spec, more := claims.Read(specBook)
 		l.spec, ps = spec, append(ps, more...)
 		ps = append(ps, captures(f, spec)...)
-		ps = append(ps, spec.Days(issued)...)
+		ps = append(ps, spec.Days(as.issued)...)
 	case len(ps) == 0:
 		ps.Add(sheet.Place{Book: f.Name()}, "weighhouse new CASE writes blank forms", "there is no spec.xlsx and no folder spec with .csv files in the case")
 	}
 	if labBook != nil {
 		bench, more := lab.Read(f, labBook)
 		l.bench, ps = bench, append(ps, more...)
-		if bench.Day > issued {
-			ps.Add(bench.DayAt, "mend the day, or give the date of issue with --date", "found the test's date %s; the date of issue, %s, is before it", bench.Day, issued)
+		if bench.Day > as.issued {
+			ps.Add(bench.DayAt, "mend the day, or give the date of issue with --date", "found the test's date %s; the date of issue, %s, is before it", bench.Day, as.issued)
 		}
 	}
 	if err := ps.Err(); err != nil {
 		return nil, err
 	}
-	l.audit = verdict.Build(verdict.Evidence{Version: version, Issued: issued, Case: f.Name(), Spec: l.spec, Bench: l.bench, Inputs: f.Inputs()})
+	l.audit = verdict.Build(verdict.Evidence{Version: as.version, Issued: as.issued, Case: as.name, Spec: l.spec, Bench: l.bench, Inputs: f.Inputs()})
 	return l, nil
 }
 

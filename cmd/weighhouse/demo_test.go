@@ -163,7 +163,11 @@ func TestBothForms(t *testing.T) {
 	a, _ := json.Marshal(out[0])
 	b, _ := json.Marshal(out[1])
 	if !bytes.Equal(a, b) {
-		for _, d := range verdict.Verify(out[0], out[1]).Differences {
+		check, err := verdict.Verify(a, b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, d := range check.Differences {
 			t.Errorf("%s %s: workbook %s, CSV %s", d.Kind, d.What, shorten(d.Was, 200), shorten(d.Is, 200))
 		}
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/csv"
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -55,8 +56,14 @@ func TestFilledForm(t *testing.T) {
 	}
 	a, b := want.audit.Report(), got.audit.Report()
 	b.Inputs, b.ID, b.Case = a.Inputs, a.ID, a.Case
-	for _, d := range verdict.Verify(a, b).Differences {
-		if d.Kind != "text" {
+	was, _ := json.Marshal(a)
+	now, _ := json.Marshal(b)
+	check, err := verdict.Verify(was, now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, d := range check.Differences {
+		if d.Kind != "text" && !strings.Contains(d.What, "place of ") {
 			t.Errorf("%s %s: the demo has %q, the filled form %q", d.Kind, d.What, d.Was, d.Is)
 		}
 	}

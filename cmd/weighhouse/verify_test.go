@@ -86,13 +86,13 @@ func TestVerifyAltered(t *testing.T) {
 		change func(*verdict.Report)
 		want   []string
 	}{
-		{"a verdict", func(r *verdict.Report) { r.Claims[0].Verdict = verdict.Supported }, []string{"claim C1", "written: supported", "the audit itself"}},
-		{"a measured value", func(r *verdict.Report) { *r.Measurements[0].Value = 400 }, []string{"M1 delivery rate", "400", "the audit itself"}},
-		{"the version", func(r *verdict.Report) { r.Tool.Version = "0.0.1" }, []string{"the program", "0.0.1", "another version"}},
-		{"a tolerance", func(r *verdict.Report) { r.Claims[0].Tolerance.Value = 20 }, []string{"tolerance of claim C1", "20 %", "rules"}},
+		{"a verdict", func(r *verdict.Report) { r.Claims[0].Verdict = verdict.Supported }, []string{"verdict of claim C1", "written: supported", "the audit itself", "checked: ", "not checked: audit.pdf"}},
+		{"a measured value", func(r *verdict.Report) { *r.Measurements[0].Value = 400 }, []string{"value of M1 delivery rate", "400", "the audit itself"}},
+		{"the version", func(r *verdict.Report) { r.Tool.Version = "0.0.1" }, []string{"0.0.1", "another version"}},
+		{"a tolerance", func(r *verdict.Report) { r.Claims[0].Tolerance.Value = 20 }, []string{"tolerance value of claim C1", "20", "rules"}},
 		{"an input's hash", func(r *verdict.Report) { r.Inputs[0].SHA256 = strings.Repeat("0", 64) }, []string{r.Inputs[0].Path, "inputs that have changed"}},
 		{"a finding left out", func(r *verdict.Report) { r.Findings = r.Findings[1:] }, []string{"finding", "not there"}},
-		{"a sentence", func(r *verdict.Report) { r.Cautions[0] = "no caution" }, []string{"cautions[0]", "no caution"}},
+		{"a sentence", func(r *verdict.Report) { r.Cautions[0] = "no caution" }, []string{"cautions 1", "no caution"}},
 	} {
 		data, err := json.Marshal(r)
 		if err != nil {
