@@ -156,7 +156,7 @@ func (c trial) judge(n int, seed uint64, shares ...float64) []decided {
 		for i, share := range shares {
 			v := share * c.truth()
 			row := judge(claims.Claim{ID: "C1", Attribute: claims.DeliveryRate, Bound: claims.AtLeast, Setting: "max", Particle: "smoke",
-				Claimed: &claims.Range{Low: v, High: v, Unit: "m3/h", Text: fmt.Sprint(v, " m3/h")}, UnitText: "m3/h"}, &Audit{Measurements: ms}, nil, nil)
+				Claimed: &claims.Range{Low: v, High: v, Unit: "m3/h", Text: fmt.Sprint(v, " m3/h")}, UnitText: "m3/h"}, &Audit{Measurements: ms}, allowances{}, nil)
 			part := 100 / float64(n)
 			switch {
 			case row.Verdict == Contradicted:
