@@ -43,14 +43,16 @@ func cleaned(r *DecayRun) *DecayRun {
 		}
 		i = j
 	}
-	limit := spikeLimit(r.C)
+	factor := math.Exp(spikeLimit(r.C))
 	for i := 1; i+1 < n; i++ {
-		a, x, b := r.C[i-1], r.C[i], r.C[i+1]
-		if drop[i-1] || drop[i] || drop[i+1] || a <= 0 || b <= 0 || x <= 0 {
+		x, low, high := r.C[i], r.C[i-1], r.C[i+1]
+		if low > high {
+			low, high = high, low
+		}
+		if !(x > factor*high || x < low/factor) || !(low > 0) || high > factor*low || drop[i-1] || drop[i] || drop[i+1] {
 			continue
 		}
-		up, down := math.Log(x/a), math.Log(x/b)
-		if math.Abs(up) > limit && math.Abs(down) > limit && up*down > 0 && math.Abs(math.Log(a/b)) < limit/3 && math.Abs(x-a) > spikeSteps(r.C, i) {
+		if math.Abs(x-low) > spikeSteps(r.C, i) {
 			spikes, at = spikes+1, r.T[i]
 			drop[i] = true
 		}

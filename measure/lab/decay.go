@@ -20,7 +20,7 @@ func (r *reader) decay() {
 		r.decayRow(row)
 		r.planned[sheet.FoldName(row.Run.Value)] = true
 		kept = append(kept, row)
-		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: row.Time.Value, Value: row.Value.Value, Place: row.Log.Place, SkipText: r.skip})
+		asks = append(asks, sheet.LogRequest{Path: row.Log.Value, Time: row.Time.Value, Value: row.Value.Value, Place: row.Log.Place, Thin: true, SkipText: r.skip})
 	}
 	if len(kept) == 0 {
 		return

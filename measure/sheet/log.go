@@ -16,6 +16,7 @@ type LogRequest struct {
 	Time     string // the time column, or several that are joined: "date + time"; with its unit or form in brackets where the header has none: "time [s]"; blank: the one that can be it
 	Value    string // the value column by name or place, and rows of a long table: "watts where plug = cleaner"
 	Place    Place  // of the row that asks
+	Thin     bool   // of a log of more than MaxKept readings keep medians
 	SkipText bool   // leave out rows of text in the middle and count them; otherwise they are problems
 }
 
@@ -50,6 +51,7 @@ type ask struct {
 	late        []badRow // rows without a time since the last reading
 	heads       int      // rows without a time before the first reading
 	blind       int      // rows before the kind of time is known whose time cannot be read
+	thin        *thinned // nil: every reading is kept
 	reserved    int      // readings taken from what may be kept
 	failed      bool
 	cellUnit    string // the unit that stands behind the numbers
@@ -70,7 +72,8 @@ type ask struct {
 // Logs reads logs: one Series a request, in the order of the requests, nil where it failed. Each file is read once for
 // all its requests, hashed in the same pass, and counted among the inputs; up to two files are read at a time.
 //
-// Memory: 16 bytes a reading kept, of each distinct pair of columns, and about 2 MB a file while it is read; what is
+// Memory: 16 bytes a reading kept, of each distinct pair of columns (of a log that may be thinned at most MaxKept of them),
+// and about 2 MB a file while it is read; what is
 // kept of all logs together is limited by MaxReadings.
 func (f *Folder) Logs(lab *Book, reqs []LogRequest) ([]*Series, Problems) {
 	var ps Problems
@@ -122,12 +125,15 @@ func (f *Folder) plan(lab *Book, reqs []LogRequest, ps *Problems) (tasks []*logT
 		}
 		r.Time = clean(r.Time)
 		for _, a := range t.asks {
-			if FoldName(a.time) == FoldName(r.Time) && FoldName(a.value) == FoldName(r.Value) && a.skip == r.SkipText {
+			if FoldName(a.time) == FoldName(r.Time) && FoldName(a.value) == FoldName(r.Value) && a.skip == r.SkipText && (a.thin != nil) == r.Thin {
 				of[i] = a
 			}
 		}
 		if of[i] == nil {
 			of[i] = &ask{time: r.Time, value: clean(r.Value), want: newWish(r.Value, true), skip: r.SkipText, place: r.Place}
+			if r.Thin {
+				of[i].thin = &thinned{}
+			}
 			t.asks = append(t.asks, of[i])
 		}
 	}

@@ -45,7 +45,7 @@ func LogFile(file, timeCol, valueCol string) (*Series, error) {
 		t.place.Sheet = t.sheet.name
 		t.name = t.place.String()
 	}
-	a := &ask{time: clean(timeCol), value: clean(valueCol), want: newWish(valueCol, true)}
+	a := &ask{time: clean(timeCol), value: clean(valueCol), want: newWish(valueCol, true), thin: &thinned{}}
 	t.asks = []*ask{a}
 	f.run(t, &counter{n: MaxReadings})
 	if a.failed {

@@ -9,6 +9,7 @@ import (
 
 // complete puts the readings of one ask in order and says in notes what that took.
 func (s *logScan) complete(a *ask) {
+	a.flushThin()
 	out, c := a.series, a.clock
 	if len(out.T) == 0 {
 		s.task.ps.Add(s.task.place, "", "column %s holds no reading, of %s rows", quote(a.header.Header), count(int64(s.rows)))
@@ -210,6 +211,9 @@ func (s *logScan) note(a *ask) {
 	rows := countRows
 	if out.Blank > 0 {
 		add("%s without a value left out", rows(out.Blank))
+	}
+	if out.Each > 1 {
+		add("more than %s readings: medians of %s that follow each other are used", count(MaxKept), count(int64(out.Each)))
 	}
 	if out.TextSkipped > 0 {
 		add("%s of text left out, as the case says", rows(out.TextSkipped))

@@ -219,6 +219,9 @@ func (s *logScan) reserve(n int) {
 			continue
 		}
 		n := min(n, MaxReadings)
+		if a.thin != nil {
+			n = min(n, MaxKept)
+		}
 		if len(a.where) > 0 {
 			n = min(n, 1<<14)
 		}
@@ -274,8 +277,7 @@ func (s *logScan) take(a *ask, line int, fields []logField) {
 		}
 		a.reserved += 1 << 16
 	}
-	a.series.T = append(a.series.T, t)
-	a.series.V = append(a.series.V, x)
+	a.keep(t, x)
 }
 
 // stop gives up on all that is asked.

@@ -78,6 +78,10 @@ func (l *sheetLog) grow() {
 	rows := int(min(float64(l.rows)*float64(l.size)/float64(l.ahead.n)*1.1, MaxSheetRows)) + 1
 	for _, a := range l.task.asks {
 		if !a.failed {
+			rows := rows
+			if a.thin != nil {
+				rows = min(rows, MaxKept)
+			}
 			a.series.T = slices.Grow(a.series.T, max(0, rows-len(a.series.T)))
 			a.series.V = slices.Grow(a.series.V, max(0, rows-len(a.series.V)))
 		}

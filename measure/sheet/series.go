@@ -40,6 +40,7 @@ type Series struct {
 	Conflicting int    // rows equal to another in time, with another value: left out, the first one counts
 	Unsorted    int    // rows that stood before a row of an earlier time; they were put in order
 	Backwards   int    // how often the time went backwards, a clock change and a file in descending order apart
+	Each        int    // how many readings of the log one of T and V is the median of; 0 or 1: every reading is there
 	ClockSteps  int    // how often the clock was set back or began anew: the log was cut there, and the longest part is used
 	ClockNote   string // which says so, "" where it was not
 	TextSkipped int    // rows of text left out because the case says so
