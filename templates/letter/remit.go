@@ -108,7 +108,7 @@ func (c *Claim) Request() Text {
 	case c.Verdict == "contradicted":
 		return "to amend the figure, or to show the test on which it rests"
 	case c.Grave:
-		return "to stop the statement, or to show the evidence on which it rests"
+		return "to amend or to stop the words, or to show the evidence on which they rest"
 	}
 	return "to amend the statement so that it can be tested: with its conditions and their source"
 }
