@@ -181,6 +181,7 @@ func DeliveryRates(runs []DecayRun, o DecayOptions) (ms []Measurement, problems 
 	for _, p := range order {
 		problems = append(problems, p.mixedUp()...)
 	}
+	setChannels(order)
 	// in the order of the on runs' first appearance, over all particles
 	done := map[*decaySetting]bool{}
 	for _, l := range logs {

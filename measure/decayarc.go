@@ -9,6 +9,7 @@ import (
 // second is what a run shows beside its rate: the same decay over other parts of its readings.
 type second struct {
 	early, later arc // the halves of the window
+	channel      arc // of the same run, where the log holds a mass and a count channel
 	late         arc // from a third of the window on, and past its end to half the end level where the log goes on
 }
 

@@ -38,6 +38,14 @@ func againstModel(fits []DecayFit) []part {
 			}
 			return l.k - f.K, l.u, math.Abs(l.effect - f.BackgroundEffect)
 		})
+	add("mass or count channel", "the mass and the count channel of the same runs differ by %.2g per hour more than the scatter explains; rectangular", 1,
+		func(f DecayFit) (float64, float64, float64) {
+			c := f.second.channel
+			if !c.given() {
+				return math.NaN(), 0, 0
+			}
+			return c.k - f.K, math.Hypot(c.u, f.Within), math.Abs(c.effect - f.BackgroundEffect)
+		})
 	return out
 }
 

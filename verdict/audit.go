@@ -74,6 +74,7 @@ type Row struct {
 	Limit       *Limit               // nil where the claim has no number
 	Tolerance   Tolerance
 	Probability *float64
+	Adjusted    *float64 // p after Holm's adjustment for all results of the audit; nil where Probability is
 	Gap         *Gap
 	Verdict     Outcome
 	Hold        []string // why nothing is decided and what would settle it; empty where nothing holds the claim open

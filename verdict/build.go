@@ -76,6 +76,7 @@ func Build(e Evidence) *Audit {
 	a.answer()
 	a.History = histories(e.Spec.Claims)
 	a.Info = information(a)
+	a.adjust()
 	a.Rule = statementOfRule(a)
 	return a
 }

@@ -26,6 +26,8 @@ type trial struct {
 	baseline float64                                        // what the sensor shows in clean air
 	stated   float64                                        // what the book says it shows
 	whole    bool                                           // the log holds clean air, fill and plateau before and floor after, and the window is set round all of it
+	offset   func(state string, h float64) float64          // added to what the sensor shows
+	curve    func(x float64) float64                        // of the sensor
 	lag      float64                                        // time constant of the sensor, s
 	round    float64                                        // step of the readings; 0: 1
 	drop     func(run int, state string, h float64) bool    // readings that the log lacks
@@ -91,6 +93,12 @@ func (c trial) run(r *rand.Rand, i int, state string, background, step float64) 
 				x *= c.gain(i, state, h)
 			}
 			x = x*(1+0.025*ar) + c.baseline + 0.5*r.NormFloat64()
+			if c.offset != nil {
+				x += c.offset(state, h)
+			}
+			if c.curve != nil {
+				x = c.curve(x)
+			}
 			w := c.round
 			if w == 0 {
 				w = 1

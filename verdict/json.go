@@ -67,6 +67,7 @@ type ReportClaim struct {
 	Limit       *ReportLimit     `json:"limit"`
 	Tolerance   *ReportTolerance `json:"tolerance"`
 	Probability *float64         `json:"probability"`
+	Adjusted    *float64         `json:"p_holm,omitempty"` // after Holm's adjustment for all results, see rule
 	Gap         *ReportGap       `json:"gap"`
 	GuardBand   *float64         `json:"guard_band"`
 	Verdict     Outcome          `json:"verdict"`

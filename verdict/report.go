@@ -71,7 +71,7 @@ func reportFinding(f Finding, as wording.Finding, sameAs string) ReportFinding {
 func reportRow(r *Row) ReportClaim {
 	c := r.Claim
 	x := ReportClaim{ID: c.ID, Attribute: c.Attribute, Setting: c.Setting, Particle: c.Particle, Basis: c.Basis.Text, Wording: c.Wording,
-		Source: c.Source, Captured: c.Captured, Evidence: c.Evidence, Bound: c.Bound, Probability: r.Probability, Verdict: r.Verdict,
+		Source: c.Source, Captured: c.Captured, Evidence: c.Evidence, Bound: c.Bound, Probability: r.Probability, Adjusted: r.Adjusted, Verdict: r.Verdict,
 		Hold: r.HoldText(), Statement: r.Statement, Ask: r.Ask, Answer: r.Answer, Notes: or(r.Notes), Words: reportSeen(c.Seen), Flags: []measure.Flag{}}
 	if v := c.Claimed; v != nil {
 		x.Claimed = &ReportRange{v.Low, v.High, v.Unit, v.Text}

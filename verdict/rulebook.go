@@ -28,7 +28,7 @@ type RuleTable struct {
 // Rulebook gives every tolerance, grade, term, check, area rule, default and unit in force, each row with source and mark.
 func Rulebook() []RuleTable {
 	return []RuleTable{toleranceTable(), checkTable(), classTable(), claimTable(), questionTable(), termTable(), wordTable(), gradeTable(), areaTable(), tierTable(),
-		instrumentTable(), dropoutTable(), thresholdTable(), basisTable(), recordTable(), decisionTable(), phraseTable(), requestTable(), settingTable(), listingTable(), logTable(), unitTable(), spellingTable(),
+		instrumentTable(), dropoutTable(), thresholdTable(), basisTable(), recordTable(), decisionTable(), gateTable(), phraseTable(), requestTable(), settingTable(), listingTable(), logTable(), unitTable(), spellingTable(),
 		otherTable(), plausibleTable()}
 }
 
@@ -314,11 +314,20 @@ func decisionTable() RuleTable {
 	add("one room, no reverberation time", "a level contradicts only where it is beyond the limit without what the room may add to it too, K2 at the time and volume of the table of thresholds", "this project", "judgement")
 	add("a level nearer than claimed", "supports a claim of at most so much where it meets the limit; decides nothing else", "this project", "judgement")
 	add("upper bound, room too small", "never contradict", "this project", "judgement")
+	add("several claims", "p after Holm's adjustment beside each verdict, each result counted once; the verdict itself is by p alone", "Holm, Scand. J. Statist. 6 (1979) 65 (memory); rows of one result share its place (judgement)", "judgement")
 	var names []string
 	for _, a := range claims.Attributes() {
 		names = append(names, fmt.Sprintf("%s: %s", a.Name, a.Bound))
 	}
 	add("usual bounds", strings.Join(names, "; "), "this project", "judgement")
+	return t
+}
+
+func gateTable() RuleTable {
+	t := RuleTable{Name: "gate", About: "what a delivery rate has to survive before a claim is decided on it", Header: []string{"constant", "what it is", "value", "unit", "source", "mark"}}
+	for _, r := range measure.GateRules() {
+		t.Rows = append(t.Rows, []string{r.ID, r.What, plain(r.Value), r.Unit, r.Source, r.Mark})
+	}
 	return t
 }
 

@@ -70,6 +70,9 @@ func Probability(row *verdict.Row) string {
 		return ""
 	}
 	s := fmt.Sprintf("%s that the limit is met: %s", numeral.Probability(*row.Probability), Sure(row))
+	if row.Adjusted != nil {
+		s += "; p after Holm's adjustment for all results " + numeral.Probability(*row.Adjusted)
+	}
 	if row.Guard > 0 && row.Limit != nil {
 		s += "; guard band w = " + numeral.With(numeral.Significant(row.Guard, 2), row.Limit.Unit) + " each side of the limit"
 	}
