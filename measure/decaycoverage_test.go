@@ -85,7 +85,7 @@ func (c coverageCell) study(n int, seed uint64) coverage {
 				runs = append(runs, d)
 			}
 		}
-		ms, problems := DeliveryRates(runs, DecayOptions{Volume: volume, VolumeU: 0.015 * volume, Method: "chamber", MethodU: 0})
+		ms, problems := DeliveryRates(runs, DecayOptions{Volume: volume, VolumeU: 0.015 * volume, Method: "chamber", MethodU: 0, Fan: "on"})
 		if len(ms) != 1 || len(problems) != 0 {
 			out.failed++
 			continue
