@@ -231,7 +231,7 @@ func (l *decayLog) spans(origin float64) []PhaseSpan {
 	var out []PhaseSpan
 	for _, p := range l.phases.Phases {
 		kind := p.Kind
-		if kind == phase.On && l.run.State == "off" {
+		if kind == phase.On && l.run.State == "off" && p.From >= l.knee && p.To <= l.end { // the run itself
 			kind = phase.Natural
 		}
 		out = append(out, PhaseSpan{Phase: string(kind), From: l.clock(p.From), To: l.clock(p.To), Rate: p.Rate,
