@@ -51,6 +51,9 @@ type Measurement struct {
 	Interval   [2]float64
 	Instrument string
 	Doubts     []Doubt // what an outcome must survive before a claim is decided on this
+	SoundPower bool    // of a level: a sound power level, not a pressure level at a distance
+	Source     string  // who supplied a result that came as a number; "" where it was measured here
+	Basis      string  // conditions of such a result, as written
 }
 
 // Exact gives the probability for results whose distribution is not a Student t, such as counts.

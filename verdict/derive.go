@@ -34,6 +34,23 @@ func hangs(on *measure.Measurement, notes []string, of func(measure.Measurement)
 
 // derive computes what a claim of room area, clean time or annual energy hangs on.
 func derive(c claims.Claim, ms []measure.Measurement) derived {
+	m, other := (*measure.Measurement)(nil), ""
+	switch c.Attribute {
+	case claims.RoomArea, claims.CleanTime, claims.AnnualEnergy:
+		m, other = findSupplied(c, ms)
+	}
+	if m != nil {
+		return derived{match: match{m: m, notes: []string{"judged by a number supplied by " + m.Source}}}
+	}
+	d := deriveOwn(c, ms)
+	if other != "" {
+		d.notes = append(d.notes, other)
+	}
+	return d
+}
+
+// deriveOwn computes the result from what was measured here.
+func deriveOwn(c claims.Claim, ms []measure.Measurement) derived {
 	switch c.Attribute {
 	case claims.RoomArea:
 		return deriveArea(c, ms)
@@ -43,6 +60,15 @@ func derive(c claims.Claim, ms []measure.Measurement) derived {
 		return deriveEnergy(c, ms)
 	}
 	if c.Attribute == claims.FilterEfficiency && ofElement(c) {
+		var tested []measure.Measurement // of the element, by a laboratory
+		for _, m := range ms {
+			if m.Source != "" && elementStandard.MatchString(m.Basis+" "+m.Method) {
+				tested = append(tested, m)
+			}
+		}
+		if d := findDirect(c, tested); d.m != nil {
+			return derived{match: d}
+		}
 		return derived{match: match{reason: "the claim is for the filter element by its own standard; counts before and behind the unit in a room include its leaks, and are no proof for or against an element"}}
 	}
 	return derived{match: findDirect(c, ms)}

@@ -8,6 +8,7 @@ import (
 	"weighhouse/claims"
 	"weighhouse/claims/wording"
 	"weighhouse/measure"
+	"weighhouse/measure/numeral"
 	"weighhouse/measure/source"
 )
 
@@ -74,7 +75,11 @@ func judge(c claims.Claim, a *Audit, al allowances, found []wording.Finding) Row
 	r.Measured = m
 	if m.Has(measure.NotTestable) && m.Exact == nil && m.Std == 0 {
 		r.Measured = nil
-		r.note("the readings give no result: " + reasonOf(m, measure.NotTestable))
+		if m.Source != "" {
+			r.holdOpen(fmt.Sprintf("%s %s was supplied by %s: %s", numeral.Of(m.Value, m.Unit), m.Unit, m.Source, reasonOf(m, measure.NotTestable)))
+		} else {
+			r.note("the readings give no result: " + reasonOf(m, measure.NotTestable))
+		}
 		r.finish()
 		return r
 	}

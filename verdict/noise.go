@@ -13,7 +13,25 @@ import (
 // quantities; a level at another distance is not converted, since in a room it does not follow the free-field law. One
 // measured nearer than claimed, where a source is louder, can support a claim of at most so much and say nothing else.
 func findNoise(c claims.Claim, of []*measure.Measurement) match {
-	at, reason, notes := atSetting(c.Setting, of)
+	var power, pressure []*measure.Measurement
+	for _, m := range of {
+		if m.SoundPower {
+			power = append(power, m)
+		} else {
+			pressure = append(pressure, m)
+		}
+	}
+	switch {
+	case c.Basis.SoundPower && len(power) > 0:
+		at, reason, notes := atSetting(c.Setting, power)
+		if reason != "" {
+			return match{reason: reason}
+		}
+		return match{m: best(c, at), notes: notes}
+	case len(pressure) == 0:
+		return match{reason: "the claim is a sound pressure level, what was supplied a sound power level: never compared"}
+	}
+	at, reason, notes := atSetting(c.Setting, pressure)
 	if reason != "" {
 		return match{reason: reason}
 	}

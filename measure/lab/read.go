@@ -10,7 +10,7 @@ import (
 )
 
 // Tables lists the tables of a lab book by the contract's names.
-var Tables = []string{"test", "room", "instruments", "decay", "sound", "power", "counts", "loading", "weights", "costs", "tolerances"}
+var Tables = []string{"test", "room", "instruments", "decay", "sound", "power", "counts", "loading", "weights", "costs", "tolerances", "results"}
 
 // reader reads one lab book.
 type reader struct {
@@ -45,6 +45,7 @@ func Read(f *sheet.Folder, b *sheet.Book) (*Results, sheet.Problems) {
 	r.counts()
 	r.loading()
 	r.weights()
+	r.results()
 	r.costs()
 	r.tolerances()
 	for _, i := range r.out.Instruments {

@@ -16,7 +16,7 @@ const RoomBook = "room"
 // logs, where a row names them, or a note says that they were passed over. A book of any other name is a room book.
 var Known = map[string][]string{
 	"spec":   {"product", "claims", "reply"},
-	"lab":    {"test", "room", "instruments", "decay", "sound", "power", "counts", "loading", "weights", "costs", "tolerances"},
+	"lab":    {"test", "room", "instruments", "decay", "sound", "power", "counts", "loading", "weights", "costs", "tolerances", "results"},
 	RoomBook: {"room", "qualification", "checks", "noise", "survey"},
 }
 
