@@ -61,6 +61,7 @@ type DecayOptions struct {
 	MethodU  float64
 	Standard string // that the method follows; "" for none
 	Fan      string // mixing fan: "on" throughout, in off runs too; "off"; "" where not stated
+	Rooms    Rooms  // the qualified room, nil for none
 	Planned  int    // runs of each phase, as written down before the test; 0 where not stated
 
 	assumed bool // MethodU is the default

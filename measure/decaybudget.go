@@ -9,11 +9,12 @@ import (
 
 // basis is what one delivery rate is computed from: the runs, or one thing in them taken otherwise.
 type basis struct {
-	on, off []DecayFit
-	natural float64 // 1/h, in place of the off runs; NaN: by them, or by the usual band where there are none
-	seen    float64 // the part of the rate that is seen, the rest being lost to poor mixing; 1
-	noRoom  bool    // without the room's component
-	extra   []part  // of the on runs, beside their replication
+	on, off     []DecayFit
+	natural     float64 // 1/h, in place of the off runs; NaN: by them, or by the usual band where there are none
+	seen        float64 // the part of the rate that is seen, the rest being lost to poor mixing; 1
+	noRoom      bool    // without the room's component
+	extra       []part  // of the on runs, beside their replication
+	uncorrected bool    // without the factor of a qualified room
 }
 
 // combine joins the on runs of one setting with the natural decays into a delivery rate, with what speaks against the
@@ -53,12 +54,17 @@ func (p *decayPhases) rate(name string, b basis, o DecayOptions) (m Measurement,
 			"no run with the unit off; 0.05 to 0.6 per hour for smoke in a closed room, rectangular"}}}
 	}
 	delta := on.mean - natural.mean
+	effect, qualified := o.effect(p.particle, delta)
+	seen := b.seen
+	if qualified && !b.uncorrected {
+		seen *= effect.Factor
+	}
 	m = Measurement{
-		Attribute: "delivery rate", Setting: name, Particle: p.particle, Value: v * delta / b.seen, Unit: "m3/h",
+		Attribute: "delivery rate", Setting: name, Particle: p.particle, Value: v * delta / seen, Unit: "m3/h",
 		Instrument: instrumentsOf(b.on, b.off),
 	}
 	add := func(name string, u, dof float64, kind, note string) {
-		m.Budget = append(m.Budget, uncertainty.Component{Name: name, U: u / b.seen, DOF: dof, Kind: kind, Note: note})
+		m.Budget = append(m.Budget, uncertainty.Component{Name: name, U: u / seen, DOF: dof, Kind: kind, Note: note})
 	}
 	for _, q := range on.parts {
 		add(q.name, v*q.u, q.dof, q.kind, q.note)
@@ -77,6 +83,15 @@ func (p *decayPhases) rate(name string, b basis, o DecayOptions) (m Measurement,
 		bgDOF = math.Inf(1)
 	}
 	add("background", v*bg, bgDOF, bgKind, bgNote)
+	if qualified { // the volume as stated is within the factor
+		dof := effect.DOF
+		if on.assumed {
+			dof = math.Inf(1)
+		}
+		add("room, by its qualification", effect.U*v*math.Abs(delta), dof, "B", effect.Note)
+		m.expandAs(on.assumed || natural.assumed || len(b.off) == 0 && !known)
+		return m, on, natural
+	}
 	add("room volume", math.Abs(delta)*o.VolumeU, math.Inf(1), "B", fmt.Sprintf("%.4g m³ with a standard uncertainty of %.2g m³", v, o.VolumeU))
 	if q := o.room(delta); q.u > 0 && !b.noRoom {
 		if on.assumed {
@@ -84,12 +99,17 @@ func (p *decayPhases) rate(name string, b basis, o DecayOptions) (m Measurement,
 		}
 		add(q.name, q.u*v*math.Abs(delta), q.dof, q.kind, q.note)
 	}
+	m.expandAs(on.assumed || natural.assumed || len(b.off) == 0 && !known)
+	return m, on, natural
+}
+
+// expandAs expands the budget, with a coverage factor of 2 at the least where a part of it is assumed.
+func (m *Measurement) expandAs(assumed bool) {
 	m.Expand()
-	if (on.assumed || natural.assumed || len(b.off) == 0 && !known) && m.K < 2 {
+	if assumed && m.K < 2 {
 		m.K, m.Expanded = 2, 2*m.Std
 		m.Interval = [2]float64{m.Value - m.Expanded, m.Value + m.Expanded}
 	}
-	return m, on, natural
 }
 
 // instrumentsOf joins the names of the sensors behind some runs, each once.

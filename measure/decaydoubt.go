@@ -129,6 +129,12 @@ func (p *decayPhases) doubt(m *Measurement, s *decaySetting, nat natural, b basi
 		add(Doubt{Name: "first minutes", Holds: AgainstContradicted, As: as(basis{on: first, off: b.off, natural: b.natural, seen: 1, extra: b.extra}),
 			Why: "the curves flatten as a source, a wrong background or poor mixing flattens them, and before they do the rate is higher", Settle: "runs with no source left in the room and a reading in clean air before and after"})
 	}
+	p.roomDoubts(m, b, x, as, o)
+	if _, qualified := o.effect(p.particle, x); qualified { // mixing is within the room's own shift
+		naturalDoubts(b, as, add)
+		p.leftOut(m, s, nat, b, as, add)
+		return
+	}
 	if seen := o.seen(x); seen < 1 {
 		c := b
 		c.seen, c.noRoom = seen, o.mixed()

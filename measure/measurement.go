@@ -50,6 +50,7 @@ type Measurement struct {
 	Exact      Exact   // where the distribution is not a t: counts; nil otherwise
 	Interval   [2]float64
 	Instrument string
+	RoomFactor float64 // what a qualified room had the rate divided by; 0 for none
 	Doubts     []Doubt // what an outcome must survive before a claim is decided on this
 	SoundPower bool    // of a level: a sound power level, not a pressure level at a distance
 	Source     string  // who supplied a result that came as a number; "" where it was measured here

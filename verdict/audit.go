@@ -3,6 +3,8 @@
 package verdict
 
 import (
+	"encoding/json"
+
 	"weighhouse/claims"
 	"weighhouse/claims/wording"
 	"weighhouse/measure"
@@ -175,6 +177,7 @@ type RuleStatement struct {
 
 // Room is the test room.
 type Room struct {
-	Volume, U float64 // m3, standard uncertainty
-	Text      string
+	Volume, U     float64 // m3, standard uncertainty
+	Text          string
+	Qualification json.RawMessage // what its room book says of it, as JSON; nil where none is named
 }

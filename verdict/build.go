@@ -2,6 +2,7 @@ package verdict
 
 import (
 	"crypto/sha256"
+	"encoding/json"
 	"fmt"
 	"sort"
 	"strings"
@@ -19,6 +20,8 @@ type Evidence struct {
 	Spec    *claims.Spec
 	Bench   *lab.Results // nil for a case with claims alone
 	Inputs  []sheet.Input
+	// Qualification is the report of the room book that the case names, as JSON; nil for none.
+	Qualification json.RawMessage
 }
 
 // Cautions stand in every output.
@@ -38,7 +41,7 @@ func Build(e Evidence) *Audit {
 	if b := e.Bench; b != nil {
 		a.Measurements = append(a.Measurements, b.Measurements...)
 		if b.Room != nil {
-			a.Room = &Room{Volume: b.Room.Volume, U: b.Room.U, Text: b.Room.Text}
+			a.Room = &Room{Volume: b.Room.Volume, U: b.Room.U, Text: b.Room.Text, Qualification: e.Qualification}
 		}
 		for _, t := range b.Tolerances {
 			over = append(over, Override{Attribute: claims.Attribute(t.Attribute), Value: t.Value, Unit: t.Unit, Source: t.Source})

@@ -1,6 +1,7 @@
 package verdict
 
 import (
+	"encoding/json"
 	"errors"
 	"io"
 	"math"
@@ -188,6 +189,7 @@ type ReportMeasurement struct {
 	Interval  []*float64        `json:"interval"`
 	Method    string            `json:"method"`
 	Meter     string            `json:"instrument,omitempty"`
+	Factor    float64           `json:"room_factor,omitempty"` // what a qualified room had the rate divided by
 	Budget    []ReportComponent `json:"budget"`
 	Runs      []ReportRun       `json:"runs"`
 	Flags     []measure.Flag    `json:"flags"`
@@ -267,6 +269,8 @@ type ReportRoom struct {
 	Volume float64 `json:"volume_m3"`
 	U      float64 `json:"u"`
 	Text   string  `json:"text"`
+	// Qualification is what the room book says of the room, in the form of its own report; absent where none is named.
+	Qualification json.RawMessage `json:"qualification,omitempty"`
 }
 
 // ReportRecord is one item of the completeness list.

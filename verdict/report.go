@@ -40,7 +40,7 @@ func (a *Audit) Report() Report {
 		r.Costs = append(r.Costs, x)
 	}
 	if a.Room != nil {
-		r.Room = &ReportRoom{a.Room.Volume, a.Room.U, a.Room.Text}
+		r.Room = &ReportRoom{a.Room.Volume, a.Room.U, a.Room.Text, a.Room.Qualification}
 	}
 	for _, f := range a.Test.Fields {
 		r.Test[f.Name] = f.Value
@@ -96,7 +96,7 @@ func reportRow(r *Row) ReportClaim {
 func reportMeasurement(m *measure.Measurement) ReportMeasurement {
 	x := ReportMeasurement{ID: m.ID, Attribute: m.Attribute, Setting: m.Setting, Particle: m.Particle, Value: finite(m.Value), Unit: m.Unit,
 		Std: finite(m.Std), Expanded: finite(m.Expanded), K: finite(m.K), DOF: finite(m.DOF), Interval: []*float64{finite(m.Interval[0]), finite(m.Interval[1])},
-		Method: m.Method, Meter: m.Instrument, Budget: []ReportComponent{}, Runs: []ReportRun{}, Flags: or(m.Flags()), Warnings: texts(m.Warnings)}
+		Method: m.Method, Meter: m.Instrument, Factor: m.RoomFactor, Budget: []ReportComponent{}, Runs: []ReportRun{}, Flags: or(m.Flags()), Warnings: texts(m.Warnings)}
 	if m.Distance > 0 {
 		x.Distance = &m.Distance
 	}

@@ -3,14 +3,17 @@ package main
 import (
 	"fmt"
 	"path"
+	"path/filepath"
 	"strings"
 	"time"
 
 	"weighhouse/claims"
 	"weighhouse/claims/quote"
+	"weighhouse/measure"
 	"weighhouse/measure/lab"
 	"weighhouse/measure/sheet"
 	"weighhouse/verdict"
+	"weighhouse/verdict/room"
 )
 
 // loaded is a case that has been read and judged.
@@ -21,6 +24,9 @@ type loaded struct {
 	bench *lab.Results // nil for a case with claims alone
 	spec  *claims.Spec
 	data  []byte // the audit as JSON, once it was asked for
+
+	qualification []byte        // the report of the room book, nil for none
+	roomInputs    []sheet.Input // what the room book was read from
 }
 
 // json is the audit as audit.json holds it.
@@ -79,10 +85,13 @@ func (l *loaded) books() (books []book, notes []string, err error) {
 // identity is under which date, version and name an audit is made.
 type identity struct {
 	issued, version, name string // a blank name is that of the folder
+	reference             bool   // the case is a reference unit of a room: a room book that it names is not used
 }
 
 // load reads a case folder and builds its audit of a day. All problems of both books come back as one error.
-func load(dir, issued string) (*loaded, error) { return loadAs(dir, identity{issued, version, ""}) }
+func load(dir, issued string) (*loaded, error) {
+	return loadAs(dir, identity{issued: issued, version: version})
+}
 
 // loadAs is load under another version or name, to see whether an audit of those follows.
 func loadAs(dir string, as identity) (l *loaded, err error) {
@@ -115,7 +124,22 @@ func loadAs(dir string, as identity) (l *loaded, err error) {
 		ps.Add(sheet.Place{Book: f.Name()}, "weighhouse new CASE writes blank forms", "there is no spec.xlsx and no folder spec with .csv files in the case")
 	}
 	if labBook != nil {
-		bench, more := lab.Read(f, labBook)
+		var openers []lab.RoomOpener
+		if !as.reference {
+			openers = append(openers, func(path, day, sample string) (measure.Rooms, error) {
+				r, err := openRoom(filepath.Join(dir, filepath.FromSlash(strings.ReplaceAll(path, `\`, "/"))))
+				if err != nil {
+					return nil, err
+				}
+				q := r.book.Qualify(r.open, day, sample, "")
+				if l.qualification, err = q.JSON(); err != nil {
+					return nil, err
+				}
+				l.roomInputs = r.read(path)
+				return room.InForce{Qualification: q}, nil
+			})
+		}
+		bench, more := lab.Read(f, labBook, openers...)
 		l.bench, ps = bench, append(ps, more...)
 		if bench.Day > as.issued {
 			ps.Add(bench.DayAt, "mend the day, or give the date of issue with --date", "found the test's date %s; the date of issue, %s, is before it", bench.Day, as.issued)
@@ -124,7 +148,8 @@ func loadAs(dir string, as identity) (l *loaded, err error) {
 	if err := ps.Err(); err != nil {
 		return nil, err
 	}
-	l.audit = verdict.Build(verdict.Evidence{Version: as.version, Issued: as.issued, Case: as.name, Spec: l.spec, Bench: l.bench, Inputs: f.Inputs()})
+	l.audit = verdict.Build(verdict.Evidence{Version: as.version, Issued: as.issued, Case: as.name, Spec: l.spec, Bench: l.bench,
+		Inputs: append(f.Inputs(), l.roomInputs...), Qualification: l.qualification})
 	return l, nil
 }
 

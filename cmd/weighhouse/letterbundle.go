@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"weighhouse/templates/bundle"
@@ -23,15 +25,24 @@ func (j letterJob) bundleAside(l *loaded, outputs []made) (temp string, err erro
 		files = append(files, bundle.Bytes(m.name, m.what, m.data))
 	}
 	for _, in := range l.audit.Inputs {
-		info, err := root.Stat(in.Path)
+		stat, open := root.Stat, root.Open
+		name := path.Join("inputs", l.audit.Case, in.Path)
+		if strings.HasPrefix(in.Path, "../") { // of the room book, beside the case
+			stat = func(p string) (os.FileInfo, error) { return os.Stat(filepath.Join(l.dir, filepath.FromSlash(p))) }
+			open = func(p string) (*os.File, error) { return os.Open(filepath.Join(l.dir, filepath.FromSlash(p))) }
+			if !strings.HasPrefix(name, "inputs/") {
+				return "", fmt.Errorf("--bundle %s: the room book's %s stands more than one folder above the case; a bundle holds the case's folder and what stands beside it", j.bundle, in.Path)
+			}
+		}
+		info, err := stat(in.Path)
 		if err != nil {
 			return "", err
 		}
 		if there == nil && os.SameFile(info, at) {
 			return "", fmt.Errorf("--bundle %s: is an input of the case; another name would do", j.bundle)
 		}
-		files = append(files, bundle.File{Name: "inputs/" + l.audit.Case + "/" + in.Path, What: "input of the case", Size: in.Bytes, SHA256: in.SHA256,
-			Open: func() (io.ReadCloser, error) { return root.Open(in.Path) }})
+		files = append(files, bundle.File{Name: name, What: "input of the case", Size: in.Bytes, SHA256: in.SHA256,
+			Open: func() (io.ReadCloser, error) { return open(in.Path) }})
 	}
 	if there == nil && !at.Mode().IsRegular() {
 		return "", fmt.Errorf("%s: is there and is not a regular file; it was not replaced", j.bundle)

@@ -2,8 +2,11 @@ package main
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"fmt"
+	"os"
 	"path/filepath"
+	"sort"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -152,6 +155,7 @@ type roomBook struct {
 	dir    string
 	inputs []sheet.Input
 	audits map[string]*verdict.Audit
+	files  map[string]sheet.Input // of those that are audit.json files
 }
 
 // openRoom reads a room book: an .xlsx file, or a folder of CSV files.
@@ -180,7 +184,7 @@ func openRoom(path string) (*roomBook, error) {
 	if err := ps.Err(); err != nil {
 		return nil, err
 	}
-	return &roomBook{book: book, dir: dir, inputs: f.Inputs(), audits: map[string]*verdict.Audit{}}, nil
+	return &roomBook{book: book, dir: dir, inputs: f.Inputs(), audits: map[string]*verdict.Audit{}, files: map[string]sheet.Input{}}, nil
 }
 
 // open gives the audit of a case or audit.json that the book names, from the book's own folder.
@@ -192,10 +196,52 @@ func (r *roomBook) open(path string) (*verdict.Audit, error) {
 	if a := r.audits[local]; a != nil {
 		return a, nil
 	}
-	a, err := rankInput(filepath.Join(r.dir, local), "2000-01-01")
+	p := filepath.Join(r.dir, local)
+	if info, err := os.Stat(p); err == nil && info.IsDir() {
+		l, err := loadAs(p, identity{issued: latest, version: version, reference: true})
+		if err != nil {
+			return nil, err
+		}
+		r.audits[local] = l.audit
+		return l.audit, nil
+	}
+	a, err := rankInput(p, latest)
 	if err != nil {
 		return nil, err
 	}
+	data, err := os.ReadFile(p)
+	if err != nil {
+		return nil, err
+	}
+	r.files[local] = sheet.Input{Path: local, Bytes: int64(len(data)), SHA256: fmt.Sprintf("%x", sha256.Sum256(data))}
 	r.audits[local] = a
 	return a, nil
+}
+
+// latest is a day of issue that no test of a reference unit is after.
+const latest = "9000-01-01"
+
+// read lists what the qualification was read from, each path as the case that names the book would write it: the book's own
+// files, and those of its cases by their own lists.
+func (r *roomBook) read(path string) []sheet.Input {
+	base := filepath.ToSlash(filepath.Dir(filepath.FromSlash(strings.ReplaceAll(path, `\`, "/"))))
+	var out []sheet.Input
+	add := func(in sheet.Input, under string) {
+		in.Path = filepath.ToSlash(filepath.Join(base, under, in.Path))
+		out = append(out, in)
+	}
+	for _, in := range r.inputs {
+		add(in, "")
+	}
+	for local, a := range r.audits {
+		if in, file := r.files[local]; file {
+			add(in, "")
+			continue
+		}
+		for _, in := range a.Inputs {
+			add(in, local)
+		}
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i].Path < out[j].Path })
+	return out
 }

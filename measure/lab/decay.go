@@ -66,7 +66,7 @@ func (r *reader) decay() {
 // options are what all decay runs of the case share.
 func (r *reader) options() measure.DecayOptions {
 	return measure.DecayOptions{Volume: r.out.Room.Volume, VolumeU: r.out.Room.U, Method: r.out.Field("method"), MethodU: r.allowance(),
-		Standard: r.out.Field("standard"), Fan: r.out.Field("mixing fan"), Planned: r.plan}
+		Standard: r.out.Field("standard"), Fan: r.out.Field("mixing fan"), Planned: r.plan, Rooms: r.rooms}
 }
 
 // decayRow checks the fixed words of a row.

@@ -27,16 +27,24 @@ type reader struct {
 	runs    []measure.DecayRun
 	noMeter bool // the instruments table is there and its ids cannot be read
 
+	rooms         measure.Rooms // of the room book; nil for none
+	roomAt        sheet.Place
 	weighings     []measure.Weighing
 	reverberation measure.SoundRoom // its time alone
 }
 
+// RoomOpener gives what the room book at a path, from the case folder, says of its room on the day of a test; sample is the
+// sample of the unit under test, which is never its own reference.
+type RoomOpener func(path, day, sample string) (measure.Rooms, error)
+
 // Read reads the lab book b of a case, the logs that it points at included, and reduces them. All that is wrong is
-// reported together, each with its place; the Results are only good when there are no problems.
-func Read(f *sheet.Folder, b *sheet.Book) (*Results, sheet.Problems) {
+// reported together, each with its place; the Results are only good when there are no problems. A room book that the test
+// table names is opened by rooms, the first of them; without any it is noted and not used.
+func Read(f *sheet.Folder, b *sheet.Book, rooms ...RoomOpener) (*Results, sheet.Problems) {
 	r := &reader{folder: f, book: b, out: &Results{}, meters: map[string]measure.Meter{}, vague: map[string]sheet.Problem{}}
 	r.unknownTables()
 	r.test()
+	r.roomBook(rooms)
 	r.instruments()
 	r.room()
 	r.decay()
@@ -115,7 +123,7 @@ func rows[T any](r *reader, name string, required ...string) []T {
 func (r *reader) test() {
 	known := map[string]bool{"tester": true, "date": true, "sample": true, "method": true, "temperature": true, "humidity": true, "notes": true,
 		"name": true, "address": true, "contact": true, "place": true, "customer": true, "received": true, "authorised": true, "method allowance": true, "skip text rows": true,
-		"standard": true, "mixing fan": true, "runs planned": true}
+		"standard": true, "mixing fan": true, "room book": true, "runs planned": true}
 	seen := map[string]bool{}
 	for _, row := range rows[fieldRow](r, "test", "field", "value") {
 		name := sheet.FoldName(row.Field.Value)
@@ -149,8 +157,27 @@ func (r *reader) test() {
 				}
 				r.plan = n
 			}
+		case "room book":
+			r.roomAt = row.Value.Place
 		case "skip text rows":
 			r.skip = yes(row.Value.Value)
+		}
+	}
+}
+
+// roomBook opens the room book that the test table names.
+func (r *reader) roomBook(rooms []RoomOpener) {
+	path := r.out.Field("room book")
+	switch {
+	case path == "":
+	case len(rooms) == 0:
+		r.note(r.roomAt, "the room book %q is not used here: a reference unit is read as in any ordinary room", path)
+	case r.out.Day == "":
+		r.ps.Add(r.roomAt, "give the field date", "a room book is asked for the day of the test, and the test has none")
+	default:
+		var err error
+		if r.rooms, err = rooms[0](path, r.out.Day, r.out.Field("sample")); err != nil {
+			r.ps.Add(r.roomAt, "", "room book %q: %v", path, err)
 		}
 	}
 }

@@ -95,7 +95,7 @@ func (r *reader) rateOfRun(name sheet.Text) (rate, u float64, ok bool) {
 	}
 	s := 0.0
 	for _, c := range ms[0].Budget {
-		if c.Name != "room volume" && !strings.Contains(c.Name, "method allowance") {
+		if c.Name != "room volume" && !strings.HasPrefix(c.Name, "room,") && !strings.Contains(c.Name, "method allowance") {
 			s = math.Hypot(s, c.U)
 		}
 	}

@@ -66,7 +66,7 @@ func ReadAudit(r io.Reader) (*verdict.Audit, error) {
 // measurementOf is a result as the audit held it, without its figures and exact distributions.
 func measurementOf(m verdict.ReportMeasurement) (measure.Measurement, error) {
 	out := measure.Measurement{ID: m.ID, Attribute: m.Attribute, Setting: m.Setting, Particle: m.Particle, Unit: m.Unit, Method: m.Method,
-		Instrument: m.Meter, Value: number(m.Value, math.NaN()), Std: number(m.Std, math.NaN()), Expanded: number(m.Expanded, math.NaN()),
+		Instrument: m.Meter, RoomFactor: m.Factor, Value: number(m.Value, math.NaN()), Std: number(m.Std, math.NaN()), Expanded: number(m.Expanded, math.NaN()),
 		K: number(m.K, math.NaN()), DOF: number(m.DOF, math.Inf(1)), Interval: [2]float64{math.NaN(), math.NaN()}}
 	if m.Distance != nil {
 		out.Distance = *m.Distance

@@ -216,7 +216,12 @@ func (s Specimen) join(a *verdict.Audit, day, particle string) Specimen {
 }
 
 // uncorrected is the rate before any correction for the room.
-func uncorrected(m *measure.Measurement) float64 { return m.Value }
+func uncorrected(m *measure.Measurement) float64 {
+	if m.RoomFactor > 0 {
+		return m.Value * m.RoomFactor
+	}
+	return m.Value
+}
 
 func settingOf(a *verdict.Audit, setting string) []*measure.Measurement {
 	if setting == "" {
