@@ -49,8 +49,7 @@ func TestSupplied(t *testing.T) {
 		if c.claim.Attribute == claims.FilterEfficiency {
 			c.claim.Particle = "0.2 um"
 		}
-		a := &Audit{Measurements: []measure.Measurement{c.m}}
-		if r := judge(c.claim, a, nil, nil); r.Verdict != c.want {
+		if r := judged(c.claim, c.m); r.Verdict != c.want {
 			t.Errorf("%s: %s, want %s: %s %v", c.name, r.Verdict, c.want, r.Statement, r.Notes)
 		} else if r.Measured != nil && !strings.Contains(r.Measured.Method, "Example Laboratory") {
 			t.Errorf("%s: method %q names no laboratory", c.name, r.Measured.Method)
