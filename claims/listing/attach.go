@@ -26,6 +26,13 @@ func (s *sentence) boundOf(i int) (string, *hit) {
 	if q.plus {
 		return "at least", nil
 	}
+	if s.above != nil && i == 0 && s.text[:q.start] == "" { // "Suitable for rooms up to" over "45 m²"
+		for k := range s.above.hits["bound"] {
+			if h := &s.above.hits["bound"][k]; h.end == len(strings.TrimRight(s.above.text, " :")) && h.start > 0 {
+				return h.row.Value, nil
+			}
+		}
+	}
 	if k := tilde(s.text[:q.start]); k >= 0 && (s.lang == "ja" || s.lang == "zh") && (i == 0 || k >= s.qs[i-1].last()) {
 		return "up to", &hit{start: k, end: k + 1} // "~28m²"
 	}

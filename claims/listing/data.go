@@ -20,24 +20,24 @@ const maxDataLines = 400
 
 // writeData writes what the page's data say and its visible text does not, a line each, at the end of the body.
 func (p *pageReader) writeData() {
+	shown := squeezed(p.body.String())
 	for _, s := range p.data.scripts {
 		var v any
 		if json.Unmarshal([]byte(s.text), &v) != nil {
 			continue // a page's slip is none of the offer's
 		}
 		for _, line := range productLines(v, 0) {
-			p.dataLine(line, s.line, s.col)
+			p.dataLine(shown, line, s.line, s.col)
 		}
 	}
 	for _, s := range p.data.described {
-		p.dataLine(s.text, s.line, s.col)
+		p.dataLine(shown, s.text, s.line, s.col)
 	}
 }
 
 // dataLine writes a line unless the page shows its words already.
-func (p *pageReader) dataLine(line string, at, col int) {
+func (p *pageReader) dataLine(shown, line string, at, col int) {
 	line = narrowed(strings.Join(strings.Fields(strings.ToValidUTF8(line, " ")), " "))
-	shown := squeezed(p.body.String())
 	label, value, labelled := strings.Cut(line, ": ")
 	switch {
 	case line == "" || strings.Contains(shown, squeezed(line)):

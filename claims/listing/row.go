@@ -32,7 +32,21 @@ func (p *pageReader) endRow(t *table) {
 	t.rows++
 	p.breakLine()
 	head := false
+	if len(cells) == 1 && len(own) == 1 && own[0].cols > 1 && !hasDigit(cells[0].text()) {
+		t.section = cells[0]
+	}
 	switch {
+	case len(t.header) == len(all) && len(all) > 1 && !t.heading && t.section != nil && allFigures(all):
+		for i, c := range all {
+			p.breakLine()
+			p.inline(t.section, true)
+			for _, h := range t.header[i] {
+				p.sep(", ")
+				p.inline(h, true)
+			}
+			p.sep(": ")
+			p.inline(c, false)
+		}
 	case len(cells) == 1 || long(cells):
 		for _, c := range filled(own) {
 			p.plain(c)
@@ -66,6 +80,16 @@ func (p *pageReader) endRow(t *table) {
 	}
 	t.heading = head
 	p.breakLine()
+}
+
+// allFigures reports whether every cell begins with a digit, so that none of them names the row.
+func allFigures(all []*cell) bool {
+	for _, c := range all {
+		if s := c.text(); s == "" || !isDigit(s[0]) {
+			return false
+		}
+	}
+	return true
 }
 
 // areUnits reports whether every cell is a unit or blank: the second row of "Floor area | Ceiling", "m² | m".

@@ -308,6 +308,9 @@ func (r *reader) list(s *sentence, i int, base Said, in claims.Info) bool {
 	if steps == nil {
 		steps, at = s.listed(n)
 	}
+	if steps == nil && s.above != nil { // the label stands over the figures
+		steps, _ = s.above.listed(n)
+	}
 	if setting && steps != nil {
 		names = steps
 		base.include(at)

@@ -225,7 +225,7 @@ func (s *sentence) read() {
 	if !s.numeric && !namesGrade(s.folded.text) {
 		search = nil
 		if len(s.text) <= maxLabel || s.asks() {
-			search = []string{"topic", "skip", "price", "label", "grade context", "setting", "bare", "ordinal", "elsewhere", "particle"} // it may be the label of the next line, or a condition
+			search = []string{"topic", "skip", "price", "label", "grade context", "setting", "bare", "ordinal", "elsewhere", "particle", "bound"} // it may be the label of the next line, or a condition
 		}
 	}
 	for _, k := range search {

@@ -102,9 +102,10 @@ func (s *sentence) listed(n int) (names []string, at *hit) {
 	for _, m := range rowOfNames().FindAllStringIndex(s.text, 12) {
 		lo, hi := m[0], m[1]
 		items := itemEnd().Split(s.text[lo:hi], -1)
-		if len(items) != n {
+		if len(items) < n {
 			continue
 		}
+		items = items[len(items)-n:] // "Noise level, min. / max."
 		ordinal := ""
 		names = nil
 		for _, item := range items {
@@ -129,6 +130,7 @@ var (
 
 // nameOf is the name of a setting that is all of item; a number alone is one of the ordinal that an item before it named.
 func (s *sentence) nameOf(item string, ordinal *string) string {
+	item = strings.TrimRight(item, ".")
 	f := foldText(item)
 	for _, kind := range []string{"setting", "bare"} {
 		for _, h := range vocabulary().find(f, kind) {

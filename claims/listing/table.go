@@ -71,6 +71,7 @@ type table struct {
 	cells   []*cell
 	inCell  bool
 	header  [][]*cell // what stands above each column: one cell a row of heads
+	section *cell     // the last row of one cell: what the rows under it are about
 	heading bool      // the last row was one of heads
 	down    map[int]spanned
 	rows    int
