@@ -199,6 +199,9 @@ func byName(path []string, list []any) (map[string]any, []string) {
 
 // kindOf tells the kind of a difference by where it lies; otherwise is that of what has no kind of its own.
 func kindOf(path []string, otherwise string) string {
+	if len(path) == 0 { // the whole of it
+		return otherwise
+	}
 	field := ""
 	if len(path) > 2 {
 		field = path[2]
