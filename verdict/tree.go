@@ -3,23 +3,22 @@ package verdict
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"fmt"
-	"io"
 	"strings"
 )
 
 // readTree reads one JSON value as maps, lists, json.Numbers, texts, truth values and nil, and lists the paths of keys that
 // an object has twice, which a reader would pass over in silence.
 func readTree(data []byte) (tree any, twice []string, err error) {
+	var whole json.RawMessage
+	if err := json.Unmarshal(data, &whole); err != nil { // also where it is nested too deep, or more stands behind its end
+		return nil, nil, err
+	}
 	d := json.NewDecoder(bytes.NewReader(data))
 	d.UseNumber()
 	r := treeReader{d: d}
 	if tree, err = r.value(nil); err != nil {
 		return nil, nil, err
-	}
-	if _, err := d.Token(); !errors.Is(err, io.EOF) {
-		return nil, nil, errors.New("more stands behind the end of the JSON value")
 	}
 	return tree, r.twice, nil
 }

@@ -203,6 +203,9 @@ func kindOf(path []string, otherwise string) string {
 		return otherwise
 	}
 	field := ""
+	if len(path) == 0 {
+		return otherwise
+	}
 	if len(path) > 2 {
 		field = path[2]
 	}
@@ -231,7 +234,7 @@ func kindOf(path []string, otherwise string) string {
 // what names a place of an audit: "verdict of claim C1", "value of M1 delivery rate max".
 func what(path []string) string {
 	if len(path) < 2 {
-		return path[0]
+		return strings.Join(append(path, "audit.json")[:1], "")
 	}
 	rest := strings.Join(path[2:], " ")
 	name := path[1]
