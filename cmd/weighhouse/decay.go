@@ -39,8 +39,8 @@ func newDecay() *cobra.Command {
 	}
 	c.Flags().StringVar(&f.volume, "volume", "", "volume of the room, such as 30m3 or \"30 ± 0.5 m3\" (± at k = 2); needed")
 	c.Flags().StringArrayVar(&f.natural, "natural", nil, "a log with the unit off; may be given several times")
-	c.Flags().StringVar(&f.time, "time", "", "time column (default: found)")
-	c.Flags().StringVar(&f.value, "value", "", "value column (default: found)")
+	c.Flags().StringVar(&f.time, "time", "", "time column, or several: \"date + time\"; with its unit where the header has none: \"time [s]\" (default: found)")
+	c.Flags().StringVar(&f.value, "value", "", "value column, by name or place: PM2.5, \"column 4\", \"watts where plug = cleaner\" (default: found where one alone can be it)")
 	c.Flags().StringVar(&f.from, "from", "", "start of the window, clock or elapsed (default: found in the log)")
 	c.Flags().StringVar(&f.to, "to", "", "end of the window, no later than the window rule has it (default: by that rule)")
 	c.Flags().StringVar(&f.background, "background", "", "sensor reading after clearing, such as 4 or \"4 ± 0.6\" (default: found in the log)")

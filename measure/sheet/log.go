@@ -66,7 +66,9 @@ type ask struct {
 	points    int    // readings with a point and no comma
 	neighbour string // a number with a decimal point in another column
 	commaNote string
-	commaSaid bool // the cell says what the comma is
+	unclear   string // a number whose point can be the decimal sign or separate thousands
+	groups    bool   // the cell says that points separate thousands
+	commaSaid bool   // the cell says what the comma is
 }
 
 // Logs reads logs: one Series a request, in the order of the requests, nil where it failed. Each file is read once for

@@ -34,6 +34,8 @@ func TestLogsAsPeopleHaveThem(t *testing.T) {
 		{"day first by the column", "time,v\n12/05/2026 23:59:59,1\n13/05/2026 00:00:01,2\n", "time", "v", []float64{0, 2}, []float64{1, 2}, Wall, "2026-05-12T23:59:59Z"},
 		{"month first by the column", "time,v\n05/12/2026 11:59:59 PM,1\n05/13/2026 12:00:01 AM,2\n", "time", "v", []float64{0, 2}, []float64{1, 2}, Wall, "2026-05-12T23:59:59Z"},
 		{"order in the header", "time [DD/MM/YYYY],v\n04/05/2026 10:00,1\n04/05/2026 10:01,2\n", "time", "v", []float64{0, 60}, []float64{1, 2}, Wall, "2026-05-04T10:00:00Z"},
+		{"thousands by points", "time [s];n;t\n0;1.482;21,5\n1;1.479;21,5\n2;987;21,6\n", "time", "n [thousands point]", []float64{0, 1, 2}, []float64{1482, 1479, 987}, Elapsed, ""},
+		{"decimals by points", "time [s];n;t\n0;1.482;21,5\n1;1.479;21,5\n", "time", "n [decimal point]", []float64{0, 1}, []float64{1.482, 1.479}, Elapsed, ""},
 		{"clock over midnight", "time,v\n23:59:50,1\n00:00:10,2\n", "time", "v", []float64{0, 20}, []float64{1, 2}, Wall, "0000-01-01T23:59:50Z"},
 		{"unsorted", "time [s],v\n0,1\n10,3\n5,2\n10,3\n10,4\n", "time", "v", []float64{0, 5, 10}, []float64{1, 2, 3}, Elapsed, ""},
 		{"newest first", "time [s],v\n10,3\n5,2\n0,1\n", "time", "v", []float64{0, 5, 10}, []float64{1, 2, 3}, Elapsed, ""},
@@ -88,6 +90,7 @@ func TestLogProblems(t *testing.T) {
 		{"a beginning of another size", "time [s],pm10\n0,6\n", "time", "pm1", `no line holds`},
 		{"the cell and the header name two units", "time [s],v\n0,6\n1,5\n", "time [ms]", "v", `the cell says [ms] and the header "time [s]" says s`},
 		{"too much text", "time [s],v\n0,ERR\n1,ERR\n2,5\n3,ERR\n4,ERR\n", "time", "v", `log.csv:2: column v: found "ERR"`},
+		{"points for thousands or decimals", "time [s];n;t\n0;1.482;21,5\n1;1.479;21,5\n2;987;21,6\n", "time", "n", `found "1.482", which can be 1482 or 1,482, in a log in which a comma is the decimal sign; where the column is named, write "n [thousands point]" or "n [decimal point]"`},
 		{"ambiguous column", "time [s],pm [a],pm [b]\n0,1,2\n", "time", "pm", `two columns are named "pm"`},
 		{"open quote", "time [s],v\n0,1\n5,\"2\n6,3\n", "time", "v", `a double quote that opens and is not closed`},
 	} {

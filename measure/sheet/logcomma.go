@@ -15,6 +15,8 @@ type commaTally struct {
 	small     string // one below 1000 with neither
 	large     string // one of 1000 or more with neither: a program that separates thousands would have done it there
 	first     string // the first open one
+	pointed   string // 1.482 where it can be 1482 as well
+	fraction  string // one with a point that can only be the decimal sign: 21.4 or 0.912
 }
 
 func (t *commaTally) see(text string) {
@@ -24,6 +26,11 @@ func (t *commaTally) see(text string) {
 	switch {
 	case commas == 0 && points == 1:
 		t.point = text
+		if !grouped(text, '.') {
+			t.fraction = text
+		} else if t.pointed == "" {
+			t.pointed = text
+		}
 	case commas == 0 && points == 0:
 		if len(text) <= 3 && digits(text) && text != "0" {
 			t.small = text
@@ -46,12 +53,10 @@ func (t *commaTally) see(text string) {
 func (a *ask) decideComma(data []headRow) {
 	switch {
 	case a.want.comma == ',':
-		a.rule.comma, a.commaSaid = true, true
+		a.rule.comma, a.commaSaid, a.groups = true, true, strings.Contains(strings.ToLower(a.want.text), "thousands point")
 		return
 	case a.want.comma == '.':
 		a.commaSaid = true
-		return
-	case a.rule.comma:
 		return
 	}
 	var column, others commaTally
@@ -60,7 +65,7 @@ func (a *ask) decideComma(data []headRow) {
 			if len(text) > 40 || !strings.ContainsAny(text, "0123456789") {
 				continue
 			}
-			if _, err := parseNumber(text, numberRule{log: true}); err != nil {
+			if _, err := parseNumber(text, numberRule{log: true, comma: a.rule.comma && strings.Contains(text, ",")}); err != nil {
 				continue
 			}
 			if i == a.col {
@@ -69,6 +74,12 @@ func (a *ask) decideComma(data []headRow) {
 				others.see(text)
 			}
 		}
+	}
+	if column.pointed != "" && column.fraction == "" && others.fraction == "" && (a.rule.comma || column.decimal != "") && (column.small != "" || column.decimal != "" || others.decimal != "") {
+		a.unclear = column.pointed
+	}
+	if a.rule.comma {
+		return
 	}
 	switch {
 	case column.open == 0 || column.thousands != "" || column.point != "":
@@ -109,11 +120,15 @@ func (s *logScan) settleComma(a *ask) bool {
 		a.series.Notes = append(a.series.Notes, a.commaNote)
 	}
 	t := &a.tally
+	if a.unclear != "" {
+		s.task.ps.Add(columnPlace(a), "", "found %s, which can be %s or %s, in a log in which a comma is the decimal sign; where the column is named, write %s or %s", quote(a.unclear),
+			strings.ReplaceAll(a.unclear, ".", ""), strings.ReplaceAll(a.unclear, ".", ","), quote(bracketWith(a, "thousands point")), quote(bracketWith(a, "decimal point")))
+		return false
+	}
 	if a.rule.comma || t.open == 0 || a.commaSaid {
 		return true
 	}
-	p := a.header.Place
-	p.Row = 0
+	p := columnPlace(a)
 	const hint = `save the log with ";" between its columns, or with decimal points`
 	switch {
 	case t.thousands != "" && t.decimal != "":
@@ -137,17 +152,30 @@ func (s *logScan) settleComma(a *ask) bool {
 		a.series.Notes = append(a.series.Notes, fmt.Sprintf("the comma separates thousands, as the decimal point of %s in another column shows: %s is %s", quote(a.neighbour), quote(t.first), strings.ReplaceAll(t.first, ",", "")))
 	default:
 		plain, decimal := strings.ReplaceAll(t.first, ",", ""), strings.Replace(t.first, ",", ".", 1)
-		name := a.want.text
-		if name == "" {
-			name = a.header.Header
-		}
-		if i := strings.LastIndexByte(name, ']'); i == len(name)-1 && i > 0 {
-			name = name[:i] + ", "
-		} else {
-			name += " ["
-		}
-		s.task.ps.Add(p, "", "found %s, which can be %s or %s, and nothing in the column or its neighbours tells; where the column is named, write %s or %s", quote(t.first), plain, decimal, quote(name+"decimal comma]"), quote(name+"thousands comma]"))
+		s.task.ps.Add(p, "", "found %s, which can be %s or %s, and nothing in the column or its neighbours tells; where the column is named, write %s or %s", quote(t.first), plain, decimal, quote(bracketWith(a, "decimal comma")), quote(bracketWith(a, "thousands comma")))
 		return false
 	}
 	return true
+}
+
+func columnPlace(a *ask) Place {
+	p := a.header.Place
+	p.Row = 0
+	return p
+}
+
+// bracketWith is the name by which the column was asked for, with a word more in its brackets.
+func bracketWith(a *ask, word string) string {
+	name := a.want.text
+	if name == "" {
+		name = a.header.Header
+	}
+	rows := ""
+	if i := whereWord.FindStringIndex(name); i != nil && len(a.where) > 0 {
+		name, rows = name[:i[0]], name[i[0]:]
+	}
+	if i := strings.LastIndexByte(name, ']'); i == len(name)-1 && i > 0 {
+		return name[:i] + ", " + word + "]" + rows
+	}
+	return name + " [" + word + "]" + rows
 }

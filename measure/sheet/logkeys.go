@@ -66,6 +66,12 @@ func (s *logScan) watch(a *ask, f frame, b binding, data []headRow) {
 				texts++
 			}
 		}
+		if texts > 0 && !word {
+			for _, w := range strings.FieldsFunc(name, func(r rune) bool { return r == ' ' || r == '/' || r == '.' || r == '#' }) {
+				_, key := logWord("keyword", w)
+				word = word || key
+			}
+		}
 		switch {
 		case n == 0 || other > 0 && !word, texts == 0 && headerValueUnit(c.Header) != "":
 			continue

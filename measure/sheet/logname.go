@@ -166,7 +166,7 @@ func (p namePart) find(columns []Column, begun bool) (match, error) {
 func placeText(col int) string { return fmt.Sprintf("column %d", col+1) }
 
 // plainName is a name without the marks that people put behind it: a colon, stars, a point.
-func plainName(name string) string { return strings.TrimRight(name, " :*†‡.;=") }
+func plainName(name string) string { return strings.TrimRight(name, " :*†‡.;=#") }
 
 // begins reports whether a name is a whole beginning of a header: it ends where a word or a number does, or within a word of letters, and
 // what follows makes no other quantity of it (power factor is no power).

@@ -18,7 +18,11 @@ func (s *logScan) value(a *ask, f *logField) (float64, error) {
 	case f.kind != fieldText:
 		return 0, fmt.Errorf("found a date or time, accepted is a number")
 	}
-	x, err := readNumber(f.text, a.rule)
+	text := f.text
+	if a.groups && grouped(strings.TrimLeft(clean(string(text)), "-"), '.') {
+		text = bytes.ReplaceAll(text, []byte("."), nil)
+	}
+	x, err := readNumber(text, a.rule)
 	if err == nil {
 		if !a.rule.comma {
 			s.commas(a, f.text)
