@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 )
 
@@ -122,6 +123,13 @@ func (c *clock) joinParts(fields []logField) (*logField, error) {
 	}
 	if rest != "" {
 		out = strings.TrimSpace(out + " " + rest)
+	}
+	if part["hour"] == "" && part["minute"] != "" && out == "" { // minutes and seconds since a start
+		m, _ := strconv.Atoi(part["minute"])
+		part["hour"], part["minute"] = fmt.Sprintf("%02d", m/60), fmt.Sprintf("%02d", m%60)
+		if part["second"] == "" {
+			part["second"] = "00"
+		}
 	}
 	if part["hour"] != "" {
 		if part["minute"] == "" {
