@@ -233,6 +233,7 @@ func (r *reader) room() {
 			continue
 		}
 		got[item] = measure.Dim{Value: row.Value.Value * f, U: r.std(row.PM, row.K, row.Value.Value*f, unitText, base)}
+		r.plausible(row, item, got[item])
 		if x := got[item]; item == "reverberation time" && (x.Value < 0.05 || x.Value > 12) {
 			r.ps.Add(row.Value.Place, "", "found %q; a room has a reverberation time of 0.05 to 12 s", row.Value.Text)
 		}
@@ -250,6 +251,28 @@ func (r *reader) room() {
 		return
 	}
 	r.out.Room = &Room{Volume: v, U: u, Text: text}
+}
+
+// The sides of a room that a book may state, in m, and its volume in m3 (judgement): beyond them a unit or a decimal point is
+// wrong, and a rate would be wrong with it.
+const (
+	leastSide, mostSide     = 0.3, 60.0
+	leastVolume, mostVolume = 0.1, 20_000.0
+	mostDoubt               = 0.3 // the largest ±, of its value
+)
+
+// plausible refuses a room that none is, and an uncertainty larger than its value.
+func (r *reader) plausible(row roomRow, item string, d measure.Dim) {
+	switch {
+	case item == "reverberation time":
+	case item == "volume" && (d.Value < leastVolume || d.Value > mostVolume):
+		r.ps.Add(row.Value.Place, "see the unit and the decimal sign", "found %q: a volume of %.4g m3; expected %g to %g m3", row.Value.Text, d.Value, leastVolume, mostVolume)
+	case item != "volume" && (d.Value < leastSide || d.Value > mostSide):
+		r.ps.Add(row.Value.Place, "see the unit and the decimal sign", "found %q: a %s of %.4g m; expected %g to %g m", row.Value.Text, item, d.Value, leastSide, mostSide)
+	}
+	if 2*d.U > mostDoubt*d.Value {
+		r.ps.Add(row.PM.Place, "see the decimal sign; the columns value and ± may be swapped", "found %q for a %s of %q; expected an uncertainty of at most %g %% of it", row.PM.Text, item, row.Value.Text, 100*mostDoubt)
+	}
 }
 
 func keys(m map[string]measure.Dim) []string {

@@ -26,6 +26,7 @@ func readCSV(data []byte, at Place) (raw []rawRow, rule numberRule, notes []Note
 		comma = rest[0] // a line that spreadsheets write and read to name the delimiter
 		skip = bytes.IndexByte(text, '\n') + 1
 	} else {
+		header, next = headerLines(text)
 		comma = findDelimiter(header, next)
 		if strings.Count(header, "|") > strings.Count(header, string(comma)) {
 			comma = '|'

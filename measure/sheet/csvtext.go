@@ -90,6 +90,29 @@ func countOutside(line string) (n [len(delimiters)]int) {
 	return n
 }
 
+// headerLines are the first line that has a delimiter as often as the line below it, and that line: titles above it have
+// none, or not as often. Where there is no such line, they are the first two lines that are not blank.
+func headerLines(text []byte) (header, next string) {
+	var lines []string
+	for rest := text; len(rest) > 0 && len(lines) < 2+mostTitles; {
+		line, more, _ := bytes.Cut(rest, []byte("\n"))
+		rest = more
+		if s := string(line); clean(s) != "" {
+			lines = append(lines, s)
+		}
+	}
+	for i := 0; i+1 < len(lines); i++ {
+		a, b := countOutside(lines[i]), countOutside(lines[i+1])
+		bars := strings.Count(lines[i], "|")
+		for k := range delimiters {
+			if a[k] > 0 && a[k] == b[k] || bars > 0 && bars == strings.Count(lines[i+1], "|") {
+				return lines[i], lines[i+1]
+			}
+		}
+	}
+	return firstLines(text)
+}
+
 // findDelimiter finds the delimiter from the header line: the one that stands there most often outside quotes; where
 // two stand equally often, the one that stands as often in the next line.
 func findDelimiter(header, next string) byte {
