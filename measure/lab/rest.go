@@ -222,6 +222,7 @@ func (r *reader) room() {
 		if _, dup := got[item]; dup {
 			r.ps.Add(row.Item.Place, "", "item %s stands twice; keep one", item)
 		}
+		sound := len(r.ps)
 		unitText := r.oneUnit(row.Value, row.Unit, base)
 		f := factor(unitText, "", "", base)
 		if math.IsNaN(f) {
@@ -233,7 +234,9 @@ func (r *reader) room() {
 			continue
 		}
 		got[item] = measure.Dim{Value: row.Value.Value * f, U: r.std(row.PM, row.K, row.Value.Value*f, unitText, base)}
-		r.plausible(row, item, got[item])
+		if len(r.ps) == sound {
+			r.plausible(row, item, got[item])
+		}
 		if x := got[item]; item == "reverberation time" && (x.Value < 0.05 || x.Value > 12) {
 			r.ps.Add(row.Value.Place, "", "found %q; a room has a reverberation time of 0.05 to 12 s", row.Value.Text)
 		}
