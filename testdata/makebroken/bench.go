@@ -10,7 +10,11 @@ func labTables() map[string]files {
 		"lab-test-method-unknown":       lab("test", "field,value\nmethod,garage\n"),
 		"lab-test-field-twice":          lab("test", "field,value\ntester,A bench\nTester,Another\n"),
 		"lab-test-allowance-no-percent": bench().with("lab/test.csv", "field,value\nmethod allowance,3\n"),
-		"lab-test-no-columns":           lab("test", "tester\nA bench\n"),
+		"lab-test-mixing-fan-unknown":   lab("test", "field,value\nmixing fan,sometimes\n"),
+		"lab-test-runs-planned-words":   lab("test", "field,value\nruns planned,three\n"),
+		"lab-decay-exclude-no-cause": bench().with("lab/decay.csv", "run,state,setting,particle,log,value,background,background ±,instrument,exclude,why\n"+
+			"off,off,,smoke,logs/off.csv,pm1,2,0.5,PM,,\non,on,max,smoke,logs/on.csv,pm1,2,0.5,PM,yes,\n"),
+		"lab-test-no-columns": lab("test", "tester\nA bench\n"),
 
 		"lab-room-unit-unknown":      change("room", "height,2.51,m", "height,2.51,ells"),
 		"lab-room-length-negative":   change("room", "length,5.01", "length,-5.01"),
