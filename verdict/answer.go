@@ -1,7 +1,9 @@
 package verdict
 
 import (
+	"fmt"
 	"regexp"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -18,17 +20,79 @@ const longLine = 400
 // its unit, or by a name of the attribute that is in words.csv. What they say is not judged.
 func (a *Audit) answer() {
 	for n, x := range a.Replies {
-		for _, line := range strings.FieldsFunc(x.Text, func(r rune) bool { return r == '\n' || r == '\r' }) {
-			for _, part := range parts(line) {
-				folded := norm.NFKC.String(strings.ToLower(part))
-				for i := range a.Rows {
-					if r := &a.Rows[i]; speaksOf(folded, r.Claim) {
-						r.answered(n, strings.TrimSpace(part))
+		for _, p := range passages(x.Text) {
+			ids := a.namedIn(p)
+			for _, line := range strings.Split(p, "\n") {
+				pieces := parts(line)
+				for _, part := range pieces {
+					folded := norm.NFKC.String(strings.ToLower(part))
+					for i := range a.Rows {
+						r := &a.Rows[i]
+						switch {
+						case ids != nil && ids[r.Claim.ID] && (len(pieces) == 1 || speaksOf(folded, r.Claim)),
+							ids == nil && !(x.Received != "" && r.Claim.Captured > x.Received) && speaksOf(folded, r.Claim):
+							r.answered(n, strings.TrimSpace(part))
+						}
 					}
 				}
 			}
 		}
 	}
+}
+
+// passages cuts an answer into what belongs together: paragraphs between blank lines, and within one a new passage where a
+// line begins with the id of a claim.
+func passages(text string) []string {
+	var out []string
+	var now []string
+	end := func() {
+		if now != nil {
+			out = append(out, strings.Join(now, "\n"))
+		}
+		now = nil
+	}
+	for _, line := range strings.FieldsFunc(strings.ReplaceAll(text, "\r\n", "\n"), func(r rune) bool { return r == '\r' }) {
+		for _, l := range strings.Split(line, "\n") {
+			switch {
+			case strings.TrimSpace(l) == "":
+				end()
+				continue
+			case now != nil && (heads.MatchString(l) || !heads.MatchString(now[0])):
+				end()
+			}
+			now = append(now, l)
+		}
+	}
+	end()
+	return out
+}
+
+// heads matches a line that begins with the id of a claim: "C1:", "- C1 and C2", "Re C3".
+var heads = regexp.MustCompile(`(?i)^[\s\-–•*>]*(?:re:?\s+|claims?\s+|zu\s+|ad\s+)?\pL{1,3}-?\d+\b`)
+
+var fromTo = regexp.MustCompile(`(?i)\b(\pL{1,3})(\d{1,3})\s*(?:-|–|to|bis|à)\s*(\pL{1,3})?(\d{1,3})\b`)
+
+// namedIn gives the claims that a passage names by their ids, "C2 to C4" included; nil where it names none. A passage that
+// names claims speaks of these alone.
+func (a *Audit) namedIn(text string) map[string]bool {
+	var out map[string]bool
+	folded := strings.ToLower(text)
+	for _, m := range fromTo.FindAllStringSubmatch(folded, -1) {
+		lo, _ := strconv.Atoi(m[2])
+		hi, _ := strconv.Atoi(m[4])
+		for k := lo; k <= hi && hi-lo < 100; k++ {
+			folded += fmt.Sprintf(" %s%d ", m[1], k)
+		}
+	}
+	for _, r := range a.Rows {
+		if id := r.Claim.ID; strings.IndexFunc(id, unicode.IsDigit) >= 0 && strings.IndexFunc(id, unicode.IsLetter) >= 0 && wordIn(folded, strings.ToLower(id)) {
+			if out == nil {
+				out = map[string]bool{}
+			}
+			out[id] = true
+		}
+	}
+	return out
 }
 
 func (r *Row) answered(reply int, text string) {

@@ -44,6 +44,8 @@ type Audit struct {
 	Room         *Room
 	Info         []InfoTable // what follows from the results: areas by rule, clean times, rate per watt
 	History      []Thread    // the same claim captured on different dates
+	Doubts       []Doubt     // what may have been written down wrongly
+	Marked       []Marked    // what weakens verdicts, with the claims
 	Notes        []string    // of reading: unknown columns and the like
 	Refused      []Refused   // readings and runs that were not used, each with its cause
 	NotRead      []NotRead   // parts of the inputs that were left out

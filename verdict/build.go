@@ -81,6 +81,7 @@ func Build(e Evidence) *Audit {
 	a.Info = information(a)
 	a.adjust()
 	a.Rule = statementOfRule(a)
+	a.Doubts, a.Marked = doubts(e, a), marked(a.Rows)
 	return a
 }
 

@@ -39,6 +39,8 @@ type Report struct {
 	History      []ReportThread      `json:"history"`
 	Replies      []claims.Reply      `json:"replies"`
 	Information  []ReportTable       `json:"information"`
+	Doubts       []Doubt             `json:"check"`  // what may have been written down wrongly
+	Marked       []Marked            `json:"marked"` // what weakens verdicts
 	Notes        []string            `json:"notes"`
 	Refused      []Refused           `json:"refused"`
 	NotRead      []NotRead           `json:"not_read"`

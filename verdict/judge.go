@@ -99,39 +99,12 @@ func judge(c claims.Claim, a *Audit, al allowances, found []wording.Finding) Row
 	}
 	r.withRoomSound()
 	r.gate(on, d.again)
-	if c.Attribute == claims.CleanTime && r.Verdict == Contradicted {
-		r.withNaturalDecay(a.Measurements)
-	}
 	r.withConditions(a.Test)
 	r.withRefused(refused)
 	r.withoutSetting(a.Measurements)
 	r.withSeen()
 	r.finish()
 	return r
-}
-
-// withNaturalDecay opens a contradicted clean time again where the settling of the test room, which the words may mean to
-// include, would bring it within the limit: the benefit of doubt is the maker's.
-func (r *Row) withNaturalDecay(ms []measure.Measurement) {
-	rate := base(r.Claim, claims.DeliveryRate, ms).m
-	if rate == nil {
-		return
-	}
-	k, n := 0.0, 0.0
-	for _, run := range rate.Runs {
-		if run.State == "off" && !run.LeftOut && run.Value > 0 {
-			k, n = k+run.Value, n+1
-		}
-	}
-	if n == 0 {
-		return
-	}
-	volume, _ := claimedVolume(r.Claim.Basis)
-	m := measure.CleanTime(*rate, volume, r.Claim.Basis.Reduction, k/n)
-	if p, _ := Probability(*r.Limit, &m); p > Risk {
-		r.holdOpen(fmt.Sprintf("with the natural decay of the test room, %s per hour, counted too, the time is %s and the probability %s: the words do not say whether a room's own settling is meant; the maker's word on that would settle it",
-			about(k/n), m.Written().Value+" min", Chance(p)))
-	}
 }
 
 // keep adds a derived result to the measurements, or finds the equal one that is there.
@@ -192,17 +165,19 @@ func (r *Row) weigh(on *measure.Measurement) {
 	case side(r.Claim) == claims.About && r.Measured.Exact == nil && r.Limit.High-r.Limit.Low < 2*1.96*r.Measured.Std:
 		r.note("the tolerance on both sides is less than 1.96 u: no result with this uncertainty could support the claim")
 	}
-	r.GapWords = gapWords(r.Claim, r.Measured, r.Gap)
-	if r.Measured.Has(measure.Extrapolated) {
-		r.GapWords = "by estimate, " + r.GapWords
-	}
-	if r.TooFew {
-		r.GapWords = "too few particles counted to tell"
-	}
 }
 
 // finish sets the sentence and the question.
 func (r *Row) finish() {
+	if r.Measured != nil && r.Gap != nil {
+		r.GapWords = r.gapWords()
+		if r.Measured.Has(measure.Extrapolated) {
+			r.GapWords = "by estimate, " + r.GapWords
+		}
+		if r.TooFew {
+			r.GapWords = "too few particles counted to tell"
+		}
+	}
 	for _, h := range r.Hold {
 		r.note("held open: " + h)
 	}

@@ -12,7 +12,7 @@ func (a *Audit) Report() Report {
 	r := Report{Format: Format, Tool: ReportTool{a.Version, runtime.GOARCH}, Issued: a.Issued, Case: a.Case, ID: a.ID, Product: a.Product, Inputs: or(a.Inputs),
 		Claims: []ReportClaim{}, Findings: []ReportFinding{}, Measurements: []ReportMeasurement{}, Costs: []ReportCost{},
 		Summary: map[string]int{}, Rule: a.Rule.Text, Test: map[string]string{}, Record: []ReportRecord{},
-		History: []ReportThread{}, Replies: or(a.Replies), Information: []ReportTable{}, Notes: or(a.Notes), Refused: or(a.Refused), NotRead: or(a.NotRead), Cautions: a.Cautions}
+		History: []ReportThread{}, Replies: or(a.Replies), Information: []ReportTable{}, Notes: or(a.Notes), Doubts: or(a.Doubts), Marked: or(a.Marked), Refused: or(a.Refused), NotRead: or(a.NotRead), Cautions: a.Cautions}
 	for _, o := range Outcomes {
 		r.Summary[string(o)] = a.Count(o)
 	}

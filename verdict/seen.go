@@ -16,6 +16,12 @@ func (r *Row) withSeen() {
 	if !claims.OfMaker(r.Claim.Source) {
 		why = append(why, "the source, \""+r.Claim.Source+"\", is not the maker's; a claim of the maker itself would settle it")
 	}
+	if c := r.Claim; c.OtherModel != "" {
+		why = append(why, "the words or their source name another model, \""+c.OtherModel+"\"; a claim of this one would settle it")
+	}
+	if c := r.Claim; c.Claimed != nil && c.Claimed.Unit != "" && !claims.Plausible(c.Attribute, c.Claimed.Low, c.Claimed.High) {
+		why = append(why, implausible(c))
+	}
 	for _, w := range why {
 		if r.Probability == nil {
 			r.note(w)

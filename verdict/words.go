@@ -34,7 +34,51 @@ var phrases = sync.OnceValue(func() map[claims.Attribute]phrase {
 	return out
 })
 
-// gapWords says a gap as a buyer would: "delivers 23 % less clean air than claimed".
+// gapWords says the gap of a row as a buyer would, and no more than is shown: "delivers 23 % less clean air than claimed"
+// where the claim is decided and the gap is larger than the uncertainty; "reads 10 % below, within the uncertainty" where it
+// is not, "reads 12 % below, undecided" where the claim is open all the same.
+func (r *Row) gapWords() string {
+	c, m, g := r.Claim, r.Measured, r.Gap
+	shown := gapWords(c, m, g)
+	amount := gapAmount(c, m, g)
+	if amount == "" || shown == "as claimed" {
+		return shown
+	}
+	way := "above"
+	if g.Value < 0 {
+		way = "below"
+	}
+	within := math.Abs(g.Value) <= m.Expanded
+	if m.Exact != nil {
+		within = m.Interval[0] <= m.Value-g.Value && m.Value-g.Value <= m.Interval[1]
+	}
+	switch {
+	case within:
+		return fmt.Sprintf("reads %s %s, within the uncertainty", amount, way)
+	case len(r.Hold) > 0:
+		return fmt.Sprintf("reads %s %s, held open", amount, way)
+	case r.Verdict == Inconclusive:
+		return fmt.Sprintf("reads %s %s, undecided", amount, way)
+	case r.Verdict == Supported && (g.Value > 0) == (side(c) == claims.AtMost) && side(c) != claims.About:
+		return shown + ", within the tolerance"
+	}
+	return shown
+}
+
+// gapAmount is the size of a gap with its unit, "" where it is said otherwise.
+func gapAmount(c claims.Claim, m *measure.Measurement, g *Gap) string {
+	switch phrases()[c.Attribute].form {
+	case "percent":
+		return numeral.Percent(math.Abs(g.Percent)) + " %"
+	case "amount":
+		return m.Round(math.Abs(g.Value)) + " " + g.Unit
+	case "leak":
+		return m.Round(math.Abs(g.Value)) + " percentage points"
+	}
+	return ""
+}
+
+// gapWords says a gap that is shown.
 func gapWords(c claims.Claim, m *measure.Measurement, g *Gap) string {
 	p := phrases()[c.Attribute]
 	amount := ""
@@ -164,7 +208,7 @@ func statement(r *Row) string {
 	case Supported:
 		return head + chance + ": the claim is supported."
 	case Contradicted:
-		return head + chance + ": the claim is contradicted, that is, not supported by the evidence supplied."
+		return head + chance + ": the claim is contradicted, that is, beyond the limit with a probability of at least 95 %, on the unit tested."
 	}
 	if len(r.Hold) > 0 {
 		return head + chance + ". The claim is held open (inconclusive): " + r.HoldText() + "."

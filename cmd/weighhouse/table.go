@@ -27,6 +27,15 @@ func printAudit(s screen, a *verdict.Audit) {
 	}
 	printTable(s, rows)
 	fmt.Fprintf(s, "\n%s\n", counts(a))
+	if m := verdict.MarkedText(a.Marked); m != "" {
+		fmt.Fprintf(s, "marked: %s\n", clean(m))
+	}
+	for i, c := range texts.Checks(a) {
+		if i == 0 {
+			fmt.Fprintf(s, "\nCheck this, it may have been written down wrongly:\n")
+		}
+		fmt.Fprintf(s, "  %s\n", clean(c))
+	}
 	for _, part := range []struct {
 		head  string
 		which []int

@@ -169,6 +169,10 @@ func (r *reader) tolerances() {
 			r.ps.Add(at(row.Tolerance.Place, row.At.Place), "", "found %q; expected a number, 0 or more", row.Tolerance.Text)
 			continue
 		}
+		if v := row.Tolerance.Value; v > 100 && (unit.Same(row.Unit.Value, "%") || row.Unit.Value == "" && unit.Same(row.Tolerance.Unit, "%")) {
+			r.ps.Add(at(row.Tolerance.Place, row.At.Place), "", "found a tolerance of %q %%; expected 0 to 100 %%", row.Tolerance.Text)
+			continue
+		}
 		t := Tolerance{Attribute: a, Value: row.Tolerance.Value, Unit: base, Source: row.Source.Value, Place: row.At.Place}
 		text := row.Unit.Value
 		if row.Tolerance.InCell && unit.Same(row.Tolerance.Unit, "%") && text != "" && !unit.Same(text, "%") {

@@ -35,13 +35,14 @@ type Row struct {
 	Counts   map[verdict.Outcome]int
 	Findings int      // those that leave something open
 	Files    []string // outputs in Folder: "audit.pdf"
+	Marked   string   // what weakens verdicts, with the claims
 	Problem  string   // what kept it from being audited
 }
 
 // FromReport fills a row from a written audit; folder and files are the caller's to set.
 func FromReport(r verdict.Report) Row {
 	row := Row{Case: r.Case, State: Audited, Maker: r.Product.Maker, Model: r.Product.Model, Variant: r.Product.Variant, Issued: r.Issued,
-		Version: r.Tool.Version, Claims: len(r.Claims), Counts: map[verdict.Outcome]int{}}
+		Version: r.Tool.Version, Claims: len(r.Claims), Counts: map[verdict.Outcome]int{}, Marked: verdict.MarkedText(r.Marked)}
 	for _, f := range r.Findings {
 		if f.SameAs == "" && f.Class != "DEFINED" { // as the reports count: once, with all its rules, and only what leaves something open
 			row.Findings++
@@ -56,7 +57,7 @@ func FromReport(r verdict.Report) Row {
 // FromAudit fills a row from an audit that was just made.
 func FromAudit(a *verdict.Audit) Row {
 	row := Row{Case: a.Case, State: Audited, Maker: a.Product.Maker, Model: a.Product.Model, Variant: a.Product.Variant, Issued: a.Issued,
-		Version: a.Version, Claims: len(a.Rows), Counts: map[verdict.Outcome]int{}, Findings: a.Open()}
+		Version: a.Version, Claims: len(a.Rows), Counts: map[verdict.Outcome]int{}, Findings: a.Open(), Marked: verdict.MarkedText(a.Marked)}
 	for _, o := range verdict.Outcomes {
 		row.Counts[o] = a.Count(o)
 	}

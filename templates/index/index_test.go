@@ -17,7 +17,7 @@ import (
 
 func rows() []Row {
 	return []Row{
-		{Case: "b", Folder: "b", State: Audited, Maker: "Brindlecote", Model: "Fennow 40", Issued: "2026-08-03", Version: "0.1.0", Claims: 3,
+		{Case: "b", Folder: "b", State: Audited, Maker: "Brindlecote", Model: "Fennow 40", Issued: "2026-08-03", Version: "0.1.0", Marked: "indicative: C1", Claims: 3,
 			Counts: map[verdict.Outcome]int{verdict.Supported: 2, verdict.Contradicted: 1}, Findings: 4, Files: []string{"audit.pdf", "audit.json"}},
 		{Case: "a", Folder: "x/a", State: Failed, Problem: "spec.xlsx: sheet claims, cell B2: found \"\x1b[31mred\"\nspec.xlsx: sheet claims, cell B3: blank"},
 		{Case: "=cmd|' /C calc'!A0", Folder: "javascript:alert(1)", State: Audited, Maker: `<script>alert("x")</script>`, Model: "+1", Issued: "2026-08-03", Version: "0.1.0",
@@ -71,9 +71,9 @@ func TestCSV(t *testing.T) {
 		got[r[0]] = r
 	}
 	want := map[string][]string{
-		"b":                   {"b", "b", "audited", "Brindlecote", "Fennow 40", "", "2026-08-03", "0.1.0", "3", "2", "1", "0", "0", "0", "4", "b/audit.pdf", "b/audit.json", "", "", ""},
-		"a":                   {"a", "x/a", "failed", "", "", "", "", "", "", "", "", "", "", "", "", "", "", "", "", `spec.xlsx: sheet claims, cell B2: found " [31mred"; spec.xlsx: sheet claims, cell B3: blank`},
-		"'=cmd|' /C calc'!A0": {"'=cmd|' /C calc'!A0", "javascript:alert(1)", "audited", `<script>alert("x")</script>`, "'+1", "", "2026-08-03", "0.1.0", "1", "0", "0", "0", "0", "1", "0", "", "", "javascript:alert(1)/audit.html", "", ""},
+		"b":                   {"b", "b", "audited", "Brindlecote", "Fennow 40", "", "2026-08-03", "0.1.0", "3", "2", "1", "0", "0", "0", "4", "b/audit.pdf", "b/audit.json", "", "", "", "indicative: C1"},
+		"a":                   {"a", "x/a", "failed", "", "", "", "", "", "", "", "", "", "", "", "", "", "", "", "", `spec.xlsx: sheet claims, cell B2: found " [31mred"; spec.xlsx: sheet claims, cell B3: blank`, ""},
+		"'=cmd|' /C calc'!A0": {"'=cmd|' /C calc'!A0", "javascript:alert(1)", "audited", `<script>alert("x")</script>`, "'+1", "", "2026-08-03", "0.1.0", "1", "0", "0", "0", "0", "1", "0", "", "", "javascript:alert(1)/audit.html", "", "", ""},
 	}
 	for name, w := range want {
 		if !reflect.DeepEqual(got[name], w) {

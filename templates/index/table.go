@@ -24,7 +24,7 @@ func WriteCSV(w io.Writer, rows []Row) error {
 	for _, o := range verdict.Outcomes {
 		head = append(head, string(o))
 	}
-	if err := c.Write(append(append(append(head, "findings"), kinds...), "problem")); err != nil {
+	if err := c.Write(append(append(append(head, "findings"), kinds...), "problem", "marked")); err != nil {
 		return err
 	}
 	for _, r := range sorted(rows) {
@@ -43,7 +43,7 @@ func WriteCSV(w io.Writer, rows []Row) error {
 		for _, k := range kinds {
 			line = append(line, sheet.PlainCell(r.link(k)))
 		}
-		if err := c.Write(append(line, sheet.PlainCell(strings.ReplaceAll(r.Problem, "\n", "; ")))); err != nil {
+		if err := c.Write(append(line, sheet.PlainCell(strings.ReplaceAll(r.Problem, "\n", "; ")), sheet.PlainCell(r.Marked))); err != nil {
 			return err
 		}
 	}

@@ -60,7 +60,7 @@ func TestOwnTemplateRefused(t *testing.T) {
 		"syntax":            {map[string]string{"maker.tmpl": "# a\n{{if}}"}, `/maker\.tmpl:2: missing value for if`},
 		"unknown function":  {map[string]string{"maker.tmpl": "{{shout 1}}"}, `/maker\.tmpl:1: function "shout" not defined`},
 		"unknown field":     {map[string]string{"maker.tmpl": "a\n\n{{.Profit}}"}, `/maker\.tmpl:3:.*can't evaluate field Profit`},
-		"a word to avoid":   {map[string]string{"maker.tmpl": "# a\n\nThis is Fraud."}, `/maker\.tmpl:3: found "fraud".*"not supported by the evidence supplied" would do`},
+		"a word to avoid":   {map[string]string{"maker.tmpl": "# a\n\nThis is Fraud."}, `/maker\.tmpl:3: found "fraud".*"beyond the limit with a probability of at least 95 %, on the unit tested" would do`},
 		"two words":         {map[string]string{"rule.tmpl": "a lie\nthat fails"}, `(?s)rule\.tmpl:1: found "lie".*rule\.tmpl:2: found "fails"`},
 		"control character": {map[string]string{"maker.tmpl": "a\nb\x01c"}, `maker\.tmpl: line 2: found the control character U\+0001`},
 		"not UTF-8":         {map[string]string{"maker.tmpl": "caf\xe9"}, `maker\.tmpl: is not UTF-8`},

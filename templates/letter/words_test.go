@@ -111,7 +111,7 @@ func TestWords(t *testing.T) {
 			paragraphs := strings.Split(text, "\n\n")
 			for _, p := range paragraphs {
 				if strings.Contains(strings.ToLower(p), "contradicted") {
-					if !strings.Contains(joinedLines(p), "name of a statistical outcome") || !strings.Contains(joinedLines(p), "5 % or less") {
+					if !strings.Contains(joinedLines(p), "name of a statistical outcome") || !strings.Contains(joinedLines(p), "at least 95 %, on the unit tested") {
 						t.Errorf("%s, %s: “contradicted” is not explained where it first stands:\n%s", kind, name, p)
 					}
 					break

@@ -256,6 +256,15 @@ func (v *view) answer(a *verdict.Audit, n *anchors) {
 
 // since says what has happened since the claims were captured and measured: the maker's answer, later captures.
 func (v *view) since(a *verdict.Audit, n *anchors) {
+	if s := verdict.MarkedText(a.Marked); s != "" {
+		v.Since = append(v.Since, []span{{Text: "Marked", Bold: true}, {Text: ": " + s + "."}})
+	}
+	for i, c := range words.Checks(a) {
+		if i == 0 {
+			v.Since = append(v.Since, []span{{Text: "Check this", Bold: true}, {Text: ": what follows may have been written down wrongly."}})
+		}
+		v.Since = append(v.Since, []span{{Text: "– " + c}})
+	}
 	if s := words.Answered(a.Replies); s != "" {
 		t := []span{{Text: strings.TrimSuffix(s, "."), Bold: true}, {Text: ": "}, link("its answer in full", "replies")}
 		if on := words.AnsweredOn(a); len(on) > 0 {

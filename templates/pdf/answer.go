@@ -121,6 +121,17 @@ func (r *report) counts() {
 
 // since says what has happened since the claims were captured and measured: the maker's answer, later captures.
 func (r *report) since() (t document.Text) {
+	if s := verdict.MarkedText(r.a.Marked); s != "" {
+		t = append(t, document.Bold("Marked"), document.Plain(": "+s+". "))
+	}
+	if cs := words.Checks(r.a); len(cs) > 0 {
+		t = append(t, document.Bold("Check this"), document.Plain(fmt.Sprintf(": %s may have been written down wrongly: ", numeral.Several(len(cs), "thing"))))
+		t = append(t, document.Plain(strings.Join(cs[:min(len(cs), 2)], "; ")))
+		if len(cs) > 2 {
+			t = append(t, document.Plain(fmt.Sprintf("; and %d more", len(cs)-2)))
+		}
+		t = append(t, document.Plain(". "))
+	}
 	if s := words.Answered(r.a.Replies); s != "" {
 		t = append(t, document.Bold(strings.TrimSuffix(s, ".")), document.Plain(": "), document.To("replies", "its answer in full"))
 		if on := words.AnsweredOn(r.a); len(on) > 0 {

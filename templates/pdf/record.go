@@ -96,6 +96,14 @@ func (r *report) replies() {
 }
 
 func (r *report) notes() {
+	if cs := words.Checks(r.a); len(cs) > 0 {
+		r.Heading(1, "Check this: it may have been written down wrongly")
+		var items []document.Text
+		for _, c := range cs {
+			items = append(items, document.T(c))
+		}
+		r.SmallList(7.7, items...)
+	}
 	if words.LeftOut(r.a) != "" {
 		r.Anchor("left")
 		r.leftOut(words.RefusedHead, words.RefusedLines(r.a))

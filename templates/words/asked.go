@@ -15,13 +15,14 @@ type Question struct {
 }
 
 // Questions lists what to ask the maker, of the claims that are not supported, each question once with all claims that it
-// is for: what is asked of contradicted claims first, then of unclear, inconclusive and untested ones.
+// is for: what is asked of contradicted claims first, then of unclear, inconclusive and untested ones. A claim on which the
+// maker has answered is not among them: its answer stands with it.
 func Questions(a *verdict.Audit) []Question {
 	var out []Question
 	at := map[string]int{}
 	for _, want := range []verdict.Outcome{verdict.Contradicted, verdict.Unclear, verdict.Inconclusive, verdict.Untested} {
 		for i, row := range a.Rows {
-			if row.Verdict != want {
+			if row.Verdict != want || row.Answer != "" {
 				continue
 			}
 			for _, ask := range single(row.Ask) {
@@ -110,10 +111,21 @@ func AnswerTo(a *verdict.Audit, row *verdict.Row) (lead, quote string) {
 		}
 		return "day not recorded:", row.Answer
 	}
-	if s := Answered(a.Replies); s != "" && row.Ask != "" {
+	if s := Answered(before(a.Replies, row.Claim.Captured)); s != "" && row.Ask != "" {
 		return strings.TrimSuffix(s, ".") + "; no words on this claim were recognised in its answer.", ""
 	}
 	return "", ""
+}
+
+// before are the replies that can speak of a capture of a day: an answer that came before it is not silence on it.
+func before(replies []claims.Reply, captured string) []claims.Reply {
+	var out []claims.Reply
+	for _, x := range replies {
+		if x.Received == "" || captured == "" || x.Received >= captured {
+			out = append(out, x)
+		}
+	}
+	return out
 }
 
 // AnsweredOn are the claims that the maker's answers speak of, as indices into Audit.Rows.

@@ -12,7 +12,7 @@ import (
 // What the parts of a report say of themselves.
 const (
 	AboutVerdicts = "U: the measurement's expanded uncertainty, about 95 %. Limit: the claim with a tolerance in the maker's favour. Supported: at least 95 % sure that the unit tested meets the limit. " +
-		"Contradicted: at most 5 % sure that it does; a statistical outcome, no motive. Inconclusive: in between. Untested: nothing measured bears on it. Unclear: it cannot be assessed as worded."
+		"Contradicted: beyond the limit with a probability of at least 95 %, on the unit tested; a statistical outcome, no motive. Inconclusive: in between. Untested: nothing measured bears on it. Unclear: it cannot be assessed as worded."
 	AboutOverview = "Each claim with a number, divided by that number. The shaded side meets the limit; a bar wholly within it supports the claim, one wholly outside contradicts it."
 	AboutFindings = "Findings about wording need no measurement. Each names the rule, the exact words, why they cannot be relied on as they stand, and what would settle them."
 	AboutFixed    = "A standard or a limit gives these words a meaning. Nothing is open about them; the question asks for the evidence."
@@ -30,7 +30,7 @@ const (
 // meaning says what each verdict says of the unit tested.
 var meaning = map[verdict.Outcome]string{
 	verdict.Supported:    "The true value meets the limit with a probability of 95 % or more.",
-	verdict.Contradicted: "The true value meets the limit with a probability of 5 % or less. It is the name of a statistical outcome, and says nothing of why.",
+	verdict.Contradicted: "Beyond the limit with a probability of at least 95 %, on the unit tested. It is the name of a statistical outcome, and says nothing of why.",
 	verdict.Inconclusive: "The probability is between: at this uncertainty the claim is neither supported nor contradicted.",
 	verdict.Untested:     "Nothing measured bears on the claim.",
 	verdict.Unclear:      "The claim cannot be assessed as worded: a unit, a size or a standard is missing.",

@@ -168,6 +168,13 @@ func (b *book) record() *xlsx.Sheet {
 			s.AddWide(t.Note, 6, xlsx.Look{Grey: true})
 		}
 	}
+	if cs := words.Checks(a); len(cs) > 0 {
+		s.Add()
+		s.Head("check this: it may have been written down wrongly", "", "", "", "", "")
+		for _, c := range cs {
+			s.AddWide(c, 6, xlsx.Look{})
+		}
+	}
 	for _, part := range []struct {
 		head  string
 		lines []string

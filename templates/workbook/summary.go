@@ -13,7 +13,7 @@ import (
 // meanings say what each verdict is, for a reader of the counts.
 var meanings = map[verdict.Outcome]string{
 	verdict.Supported:    "the true value meets the limit with a probability of 95 % or more",
-	verdict.Contradicted: "the true value meets the limit with a probability of 5 % or less: not supported by the evidence supplied",
+	verdict.Contradicted: "beyond the limit with a probability of at least 95 %, on the unit tested",
 	verdict.Inconclusive: "between the two",
 	verdict.Untested:     "nothing that was measured bears on it",
 	verdict.Unclear:      "the claim as worded cannot be tested",

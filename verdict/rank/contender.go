@@ -51,6 +51,9 @@ func newContender(a *verdict.Audit) (*contender, string) {
 		c.unit.Label = a.Case
 	}
 	c.readPrice(p.Price)
+	if s := verdict.MarkedText(a.Marked); s != "" {
+		c.unit.Notes = append(c.unit.Notes, "in its audit, "+s)
+	}
 	if a.Room == nil || len(a.Measurements) == 0 {
 		return c, "there is no lab book with a room and results: nothing was measured that could be compared"
 	}

@@ -36,7 +36,7 @@ func ReadAudit(r io.Reader) (*verdict.Audit, error) {
 	if err := rep.Check(); err != nil {
 		return nil, fmt.Errorf("the audit does not agree with itself: %w", err)
 	}
-	a := &verdict.Audit{Version: rep.Tool.Version, Issued: rep.Issued, Case: rep.Case, Product: rep.Product, Inputs: rep.Inputs}
+	a := &verdict.Audit{Version: rep.Tool.Version, Issued: rep.Issued, Case: rep.Case, Product: rep.Product, Inputs: rep.Inputs, Marked: rep.Marked}
 	if rep.Room != nil {
 		if !(rep.Room.Volume > 0) {
 			return nil, fmt.Errorf("room: volume_m3: found %g, expected a volume above zero", rep.Room.Volume)

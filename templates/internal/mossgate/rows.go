@@ -68,7 +68,7 @@ func rows(a *verdict.Audit) []verdict.Row {
 			"nothing measured bears on it"),
 		row(c14, m("M11"), ten, verdict.Supported, "cleans 6 % more air than claimed", ""),
 	}
-	rs[0].Statement = "The unit tested delivers 231 m³/h of smoke-free air at max (U = 16 m³/h); the limit is 288 m³/h. The claim is not supported by the evidence supplied."
+	rs[0].Statement = "The unit tested delivers 231 m³/h of smoke-free air at max (U = 16 m³/h); the limit is 288 m³/h. The claim is beyond the limit with a probability of at least 95 %, on the unit tested."
 	rs[7].Claim.Calendar = true
 	return rs
 }
