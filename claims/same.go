@@ -1,6 +1,7 @@
 package claims
 
 import (
+	"reflect"
 	"regexp"
 	"strings"
 	"sync"
@@ -77,23 +78,22 @@ func (c *Claim) element() string {
 }
 
 // conditionsAlike compares what two claims of one attribute state with their number: distance, share removed, room, air
-// changes, hours, end of life, particle, filter.
+// changes, hours, end of life, particle, filter. Where one states a condition that the other does not, the two are different
+// statements. Two rates of which neither names its particle may be of different ones.
 func conditionsAlike(a, b Claim) likeness {
-	x, y := a.Basis, b.Basis
-	l := likenessOf(a.Particle, b.Particle, "").and(likenessOf(x.Distance, y.Distance, 0)).and(likenessOf(x.Reduction, y.Reduction, 0)).
-		and(likenessOf(x.RoomVolume, y.RoomVolume, 0)).and(likenessOf(x.RoomArea, y.RoomArea, 0)).and(likenessOf(x.AirChanges, y.AirChanges, 0)).
-		and(likenessOf(x.Ceiling, y.Ceiling, 0)).and(likenessOf(x.HoursPerDay, y.HoursPerDay, 0)).and(likenessOf(x.StandbyHours, y.StandbyHours, 0)).
-		and(likenessOf(x.EndOfLife, y.EndOfLife, "")).and(likenessOf(x.Ioniser, y.Ioniser, "")).and(likenessOf(x.Rule, y.Rule, ""))
-	if a.element() != b.element() {
-		l = different
+	of := func(c Claim) Basis {
+		x := c.Basis
+		return Basis{Distance: x.Distance, Reduction: x.Reduction, RoomVolume: x.RoomVolume, RoomArea: x.RoomArea, AirChanges: x.AirChanges, Ceiling: x.Ceiling, HoursPerDay: x.HoursPerDay,
+			StandbyHours: x.StandbyHours, EndOfLife: x.EndOfLife, Ioniser: x.Ioniser, Rule: x.Rule, Element: c.element(), SoundPower: x.SoundPower}
 	}
-	if x.SoundPower != y.SoundPower && (x.SoundPower || x.Distance == 0) != (y.SoundPower || y.Distance == 0) || x.SoundPower && y.SoundPressure || x.SoundPressure && y.SoundPower {
-		l = different
+	x, y := of(a), of(b)
+	switch {
+	case a.Particle != b.Particle || !reflect.DeepEqual(x, y):
+		return different
+	case a.Attribute == DeliveryRate && a.Particle == "":
+		return unsure
 	}
-	if a.Attribute == DeliveryRate && a.Particle == "" && b.Particle == "" {
-		l = l.and(unsure) // of which particle neither says
-	}
-	return l
+	return same
 }
 
 // ofProduct reports whether a claim is the maker's, of the product itself: no buyer's figure, no sibling's.

@@ -73,7 +73,7 @@ func TestDemoAnswersAndQuestions(t *testing.T) {
 	ps := recording(t, a, Options{})
 	one := said(ps[0])
 	for _, want := range []string{"The maker has answered (2026-06-19) : its answer in full", "Later captures of the same source: C1 changed", "C22 not recorded again", "too few particles counted to tell",
-		"4200 h est.", "by estimate, lasts 92 % longer than claimed", "about a tenth of what the claim allows", "at the measured watts, 4.5 % more a year than claimed", "What to ask the maker, where its answer does not settle it: 4 of 14 questions", "most of 27"} {
+		"4200 h est.", "by estimate, lasts 92 % longer than claimed", "about a tenth of what the claim allows", "at the measured watts, 4.5 % more a year than claimed", "What to ask the maker, where its answer does not settle it: ", "most of 27"} {
 		if !strings.Contains(one, want) {
 			t.Errorf("page 1 does not say %q", want)
 		}
@@ -81,7 +81,7 @@ func TestDemoAnswersAndQuestions(t *testing.T) {
 	for _, paper := range []string{"a4", "letter"} {
 		_, asked, _ := strings.Cut(said(recording(t, a, Options{Paper: paper})[0]), "where its answer does not settle it")
 		for _, r := range a.Rows {
-			if r.Verdict == verdict.Contradicted && !strings.Contains(asked, r.Claim.ID) {
+			if r.Verdict == verdict.Contradicted && r.Answer == "" && !strings.Contains(asked, r.Claim.ID) {
 				t.Errorf("%s: page 1 asks nothing of %s", paper, r.Claim.ID)
 			}
 		}
