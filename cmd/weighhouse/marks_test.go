@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -50,6 +51,14 @@ func TestOutputsNameNoOther(t *testing.T) {
 					t.Fatal(err)
 				}
 				seen[f.Name] = string(data)
+				last := 0
+				for _, m := range regexp.MustCompile(`<col min="(\d+)"`).FindAllSubmatch(data, -1) { // ISO/IEC 29500-1 18.3.1.13: some programs refuse columns out of order
+					n, err := strconv.Atoi(string(m[1]))
+					if err != nil || n <= last {
+						t.Errorf("%s: %s: column %d after %d", filepath.Base(path), f.Name, n, last)
+					}
+					last = n
+				}
 				if m := foreign.Find(data); m != nil {
 					t.Errorf("%s: %s holds %q", filepath.Base(path), f.Name, m)
 				}

@@ -2,6 +2,7 @@ package xlsx
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -61,7 +62,7 @@ func clip(s string, n int) string {
 
 // head sets what stands before and beside the rows: widths, panes, filter, lists, remarks, emphasis.
 func head(f *excelize.File, sw *excelize.StreamWriter, looks *looks, s *Sheet) error {
-	for i, c := range s.Columns {
+	for i, c := range slices.Backward(s.Columns) { // the library puts each before those it has: so they come in order, as programs expect
 		if c.Width > 0 {
 			if err := sw.SetColWidth(i+1, i+1, c.Width); err != nil {
 				return err
