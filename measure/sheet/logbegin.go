@@ -138,7 +138,7 @@ func (l *csvLog) begin(head []byte, foul bool) ([]byte, bool) {
 			}
 		}
 		l.findLikely(lines, rowsOf)
-		if len(lines) >= MaxPreamble {
+		if len(lines) >= MaxPreamble && !l.task.guess {
 			l.headless()
 			l.stop()
 		}

@@ -244,7 +244,7 @@ func (s *logScan) noHeader() {
 	case s.likely != nil && s.task.guess && len(wanted) > 0:
 		s.task.ps.Add(at, "", "log %s: no line holds %s above a row of readings, the columns found in line %d are %s", name, columnNames(unique(wanted)), s.at, list(s.likely))
 	case s.likely != nil && s.task.guess:
-		s.task.ps.Add(at, "name the columns", "log %s: the columns of time and value cannot be told, the columns found in line %d are %s", name, s.at, list(s.likely))
+		s.task.ps.Add(at, "name the columns; where the header of the time gives no unit, in brackets: "+quote(nameFirst(s.likely)+" [s]"), "log %s: the columns of time and value cannot be told, the columns found in line %d are %s", name, s.at, list(s.likely))
 	case s.likely == nil && s.task.guess:
 		s.task.ps.Add(at, "", "log %s: it holds no rows of readings", name)
 	case s.likely == nil:
@@ -252,6 +252,16 @@ func (s *logScan) noHeader() {
 	default:
 		s.task.ps.Add(at, "", "log %s: no line holds %s, the columns found in line %d are %s", name, columnNames(unique(wanted)), s.at, list(s.likely))
 	}
+}
+
+// nameFirst is the first of some headers that speaks of time, else the first.
+func nameFirst(headers []string) string {
+	for _, h := range headers {
+		if strings.Contains(FoldName(h), "time") {
+			return clean(h)
+		}
+	}
+	return clean(headers[0])
 }
 
 func columnNames(names []string) string {
