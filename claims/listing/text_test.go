@@ -237,7 +237,7 @@ func FuzzRead(f *testing.F) {
 		}
 		lines := strings.Split(strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.TrimPrefix(string(raw), "\ufeff")), "\n")
 		for _, d := range e.Claims {
-			if x.HTML || len(raw) > 1 && (raw[0] >= 0xfe) {
+			if x.HTML || x.Old || x.PDF || len(raw) > 1 && (raw[0] >= 0xfe) {
 				break
 			}
 			if ofTable(lines[d.Line-1]) {
