@@ -86,4 +86,3 @@ func median5Below(c []float64, i int, cb, limit float64) bool {
 	}
 	return n >= 3
 }
-
