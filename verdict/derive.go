@@ -163,7 +163,7 @@ func deriveTime(c claims.Claim, ms []measure.Measurement) derived {
 	if r.m == nil {
 		return derived{match: r}
 	}
-	natural := naturalDecay(r.m)
+	natural := NaturalDecay(r.m)
 	counted := func(m measure.Measurement) measure.Measurement {
 		return measure.CleanTime(m, volume, c.Basis.Reduction, natural)
 	}
@@ -175,8 +175,8 @@ func deriveTime(c claims.Claim, ms []measure.Measurement) derived {
 		about(natural), alone.Written().Value)), counted)
 }
 
-// naturalDecay is the mean rate, 1/h, of the runs of natural decay behind a delivery rate; 0 where there are none.
-func naturalDecay(rate *measure.Measurement) float64 {
+// NaturalDecay is the mean rate, 1/h, of the runs of natural decay behind a delivery rate; 0 where there are none.
+func NaturalDecay(rate *measure.Measurement) float64 {
 	k, n := 0.0, 0.0
 	for _, run := range rate.Runs {
 		if run.State == "off" && !run.LeftOut && run.Value > 0 {

@@ -9,6 +9,7 @@ import (
 	"weighhouse/measure"
 	"weighhouse/measure/uncertainty"
 	"weighhouse/templates/xlsx"
+	"weighhouse/verdict"
 )
 
 // derived lists the formulas of results that are computed from another result under the conditions of a claim: the room
@@ -39,6 +40,10 @@ func (b *book) derived(r *result) []expr {
 				if x := basis.Reduction; v > 0 && x > 0 && x < 1 {
 					out = append(out, expr{fmt.Sprintf("60*-LN(1-%v)*%.15g/%s", x, v, at), 60 * -math.Log1p(-x) * v / m.Value,
 						fmt.Sprintf("60·ln(1/(1 − %v))·%.6g m³/%s", x, v, m.ID)})
+					if k := verdict.NaturalDecay(m); k > 0 {
+						out = append(out, expr{fmt.Sprintf("60*-LN(1-%v)/(%s/%.15g+%.15g)", x, at, v, k), 60 * -math.Log1p(-x) / (m.Value/v + k),
+							fmt.Sprintf("60·ln(1/(1 − %v))/(%s/%.6g m³ + natural decay %.4g per hour)", x, m.ID, v, k)})
+					}
 				}
 			}
 		case r.m.Attribute == "annual energy" && m.Attribute == "power":
@@ -104,6 +109,26 @@ func (b *book) scaledComponent(r *result, c uncertainty.Component) []expr {
 			out = append(out, expr{
 				fmt.Sprintf("%s*ABS(%s/%s)", xlsx.On(budgetsName, xlsx.At(budU, base.from+i)), r.cell(resValue), base.cell(resValue)),
 				x.U * math.Abs(r.m.Value/base.m.Value), "in proportion to the same component of " + base.m.ID})
+			for _, kv := range settled(r, base) {
+				out = append(out, expr{
+					fmt.Sprintf("%s*ABS(%s/(%s+%.15g))", xlsx.On(budgetsName, xlsx.At(budU, base.from+i)), r.cell(resValue), base.cell(resValue), kv),
+					x.U * math.Abs(r.m.Value/(base.m.Value+kv)), "from the same component of " + base.m.ID + ", beside the natural decay"})
+			}
+		}
+	}
+	return out
+}
+
+// settled lists the rates, m3/h, at which natural decay clears the rooms that a clean time may be of.
+func settled(r, base *result) (out []float64) {
+	k := verdict.NaturalDecay(base.m)
+	if r.m.Attribute != "clean time" || r.claim == nil || k == 0 {
+		return nil
+	}
+	b := r.claim.Claim.Basis
+	for _, v := range []float64{b.RoomVolume, b.RoomArea * b.Ceiling, b.RoomArea * 2.4} {
+		if v > 0 {
+			out = append(out, k*v)
 		}
 	}
 	return out
