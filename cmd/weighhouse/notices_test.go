@@ -44,7 +44,7 @@ func TestNotices(t *testing.T) {
 		}
 		return string(data)
 	}
-	add("weighhouse", read("../../LICENSE"))
+	add("weighhouse", read("LICENSE"))
 	add("Go's own library", read(filepath.Join(strings.TrimSpace(string(root)), "LICENSE")))
 	seen := map[string]bool{}
 	licence := regexp.MustCompile(`(?i)^(licen[cs]e|copying|notice|third_party_licen[cs]es)(\.(txt|md))?$`)
