@@ -3,7 +3,6 @@ package measure
 import (
 	"encoding/csv"
 	"flag"
-	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -173,7 +172,7 @@ func TestRealLogs(t *testing.T) {
 				pairs++
 				if math.Abs(a.k-b.k) > 2*math.Hypot(a.u, b.u) {
 					apart++
-					t.Log(fmt.Sprintf("%s %.1f ± %.1f, %s %.1f ± %.1f", b.file, b.k, 2*b.u, a.file, a.k, 2*a.u))
+					t.Logf("%s %.1f ± %.1f, %s %.1f ± %.1f", b.file, b.k, 2*b.u, a.file, a.k, 2*a.u)
 				}
 			}
 		}

@@ -54,10 +54,9 @@ func writePage(b *strings.Builder, pieces []pdf.Text) {
 	})
 	start, letters := 0.0, 0 // of the run being read
 	for i, p := range pieces {
-		size := math.Max(p.FontSize, 1)
 		if i > 0 {
 			last := pieces[i-1]
-			size = math.Max(math.Min(p.FontSize, last.FontSize), 1)
+			size := math.Max(math.Min(p.FontSize, last.FontSize), 1)
 			gap, wide, narrow := p.X-(last.X+last.W), 1.2*size, 0.18*size
 			if last.W == 0 { // no widths: all pieces of a run stand at its beginning, and its blanks are pieces
 				run := float64(letters) * 0.5 * size

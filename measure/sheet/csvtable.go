@@ -21,11 +21,12 @@ func readCSV(data []byte, at Place) (raw []rawRow, rule numberRule, notes []Note
 		return nil, rule, notes, ps
 	}
 	comma, skip := byte(0), 0
-	header, next := firstLines(text)
+	header, _ := firstLines(text)
 	if rest, ok := strings.CutPrefix(strings.ToLower(header), "sep="); ok && len(rest) == 1 && strings.Contains(delimiters+"|", rest) {
 		comma = rest[0] // a line that spreadsheets write and read to name the delimiter
 		skip = bytes.IndexByte(text, '\n') + 1
 	} else {
+		var next string
 		header, next = headerLines(text)
 		comma = findDelimiter(header, next)
 		if strings.Count(header, "|") > strings.Count(header, string(comma)) {

@@ -195,11 +195,8 @@ func (k *keyColumn) several(a *ask) bool {
 
 // settleChoice refuses a table of several series of which none was chosen, and a choice that no row meets.
 func (s *logScan) settleChoice(a *ask) bool {
-	for i := range a.where {
-		w := &a.where[i]
-		if a.rows > 0 {
-			break
-		}
+	if len(a.where) > 0 && a.rows == 0 {
+		w := &a.where[0]
 		var names []string
 		for n := range w.seen {
 			names = append(names, clean(n))

@@ -37,7 +37,7 @@ func (s *logScan) timeless(a *ask, line int, fields []logField, noTime bool, err
 		err = errors.New("a reading has no time")
 	}
 	col := a.clock.cols[0]
-	if len(a.clock.cols) > 1 && noTime == false && fields[col].blank() {
+	if len(a.clock.cols) > 1 && !noTime && fields[col].blank() {
 		col = a.clock.cols[len(a.clock.cols)-1]
 	}
 	like := false

@@ -132,7 +132,7 @@ func TestShapesAsSheets(t *testing.T) {
 				t.Fatal(err)
 			}
 			text := strings.TrimPrefix(string(data), "\ufeff")
-			if strings.ContainsAny(text, "\x00\xb3") || c.file == "20" || c.file == "d" || c.file == "am" || c.file == "aq" {
+			if strings.Contains(text, "\x00") || strings.Contains(text, "\xb3") || c.file == "20" || c.file == "d" || c.file == "am" || c.file == "aq" {
 				continue
 			}
 			sep := seps[c.file]
