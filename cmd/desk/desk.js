@@ -178,7 +178,7 @@ const desk = (() => {
 		const v = new DataView(data.buffer, data.byteOffset, data.byteLength), out = {};
 		let end = data.length - 22, total = 0;
 		while (end >= 0 && v.getUint32(end, true) !== 0x06054b50) end--;
-		if (end < 0) throw new Error("zip");
+		if (end < 0) throw new Error("this is no zip");
 		let at = v.getUint32(end + 16, true);
 		for (let n = v.getUint16(end + 10, true); n > 0; n--) {
 			const [method, packed, size, nameLength, extra, comment, local] = [v.getUint16(at + 10, true), v.getUint32(at + 20, true), v.getUint32(at + 24, true), v.getUint16(at + 28, true), v.getUint16(at + 30, true), v.getUint16(at + 32, true), v.getUint32(at + 42, true)];

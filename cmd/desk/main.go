@@ -89,9 +89,18 @@ func runtimeGlue() (string, error) {
 	return string(text), err
 }
 
-// alphabet is what a packed program is written in: 91 printable characters, of which two hold 13 bits (91² is 8,281). None
-// of them can end or open an element.
-const alphabet = `ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789!#$%()*+,-./:;=>?@[]^_` + "`" + `{|}~&"`
+// alphabet is what a packed program is written in: 102 characters of one byte, of which three hold 20 bits (102³ is
+// 1,061,208): the printable ones and the blank but for "<", so that no element is ended or opened, a tab, and seven control
+// characters, which a page keeps as they are.
+var alphabet = func() string {
+	s := "\t\x0e\x0f\x10\x11\x12\x13\x14"
+	for c := byte(' '); c <= '~'; c++ {
+		if c != '<' {
+			s += string(c)
+		}
+	}
+	return s
+}()
 
 // pack compresses a program (Zstandard, RFC 8878) and writes it in printable characters, after the number of its bytes and
 // a colon.
@@ -102,23 +111,24 @@ func pack(program []byte) (string, error) {
 	}
 	data := enc.EncodeAll(program, nil)
 	var b strings.Builder
-	b.Grow(len(data)*16/13 + 16)
+	b.Grow(len(data)*6/5 + 16)
 	fmt.Fprintf(&b, "%d:", len(data))
 	held, bits := uint32(0), 0
 	put := func(v uint32) {
-		b.WriteByte(alphabet[v/91])
-		b.WriteByte(alphabet[v%91])
+		b.WriteByte(alphabet[v/102/102])
+		b.WriteByte(alphabet[v/102%102])
+		b.WriteByte(alphabet[v%102])
 	}
 	for _, x := range data {
 		held |= uint32(x) << bits
-		if bits += 8; bits >= 13 {
-			put(held & 8191)
-			held >>= 13
-			bits -= 13
+		if bits += 8; bits >= 20 {
+			put(held & (1<<20 - 1))
+			held >>= 20
+			bits -= 20
 		}
 	}
 	if bits > 0 {
-		put(held & 8191)
+		put(held & (1<<20 - 1))
 	}
 	return b.String(), nil
 }
@@ -146,10 +156,10 @@ func zipped(dir string) ([]byte, error) {
 		_, err = f.Write(data)
 		return err
 	})
-	if err != nil {
-		return nil, err
+	if err == nil {
+		err = w.Close()
 	}
-	return buf.Bytes(), w.Close()
+	return buf.Bytes(), err
 }
 
 // assemble puts the parts into the page.

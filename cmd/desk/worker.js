@@ -49,22 +49,23 @@ function text(chunks) {
 	return chunks.map((c) => d.decode(c, { stream: true })).join("") + d.decode();
 }
 
-// unpack reads the program from its printable form, 13 bits in two characters of an alphabet of 91, and expands it.
+// unpack reads the program from its packed form, 20 bits in three characters of an alphabet of 102, and expands it.
 function unpack(packed) {
-	const alphabet = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789!#$%()*+,-./:;=>?@[]^_`{|}~&"';
+	let alphabet = "\t\x0e\x0f\x10\x11\x12\x13\x14";
+	for (let c = 32; c < 127; c++) if (c !== 60) alphabet += String.fromCharCode(c);
 	const value = new Uint8Array(128);
 	for (let i = 0; i < alphabet.length; i++) value[alphabet.charCodeAt(i)] = i;
 	const [size, body] = [parseInt(packed, 10), packed.indexOf(":") + 1];
 	const out = new Uint8Array(size);
 	let bits = 0, held = 0, at = 0;
-	for (let i = body; i + 1 < packed.length; i += 2) {
-		held |= (value[packed.charCodeAt(i)] * 91 + value[packed.charCodeAt(i + 1)]) << bits;
-		bits += 13;
+	for (let i = body; i + 2 < packed.length; i += 3) {
+		held |= (value[packed.charCodeAt(i)] * 10404 + value[packed.charCodeAt(i + 1)] * 102 + value[packed.charCodeAt(i + 2)]) << bits;
+		bits += 20;
 		for (; bits >= 8 && at < size; bits -= 8) {
 			out[at++] = held & 255;
 			held >>>= 8;
 		}
-		if (!(i & 0xfffff)) self.postMessage({ kind: "progress", part: 0.6 * (i / packed.length) });
+		if ((i - body) % 1500000 === 0) self.postMessage({ kind: "progress", part: 0.6 * (i / packed.length) });
 	}
 	self.postMessage({ kind: "progress", part: 0.6 });
 	const program = fzstd.decompress(out);
