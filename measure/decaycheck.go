@@ -78,7 +78,7 @@ func (l *decayLog) checkRange(f *DecayFit) {
 			f.low = true
 		}
 	}
-	if floor := l.low; floor > f.Background+2*f.BackgroundU && floor-f.Background > l.delta {
+	if floor := l.low; l.over > f.First && floor > f.Background+2*f.BackgroundU && floor-f.Background > l.delta {
 		last := f.A * math.Exp(-f.K*f.Span)
 		if all := l.run.C[f.First:l.over]; clipped(flat(all, floor), step, k, math.Max(last, floor-f.Background), l.delta) {
 			f.warn(SensorFloor, "The sensor shows no less than %.4g (%d readings in a row), above the background of %.4g: that may be its floor, and the background another.", floor, flat(all, floor), f.Background)

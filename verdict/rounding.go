@@ -1,6 +1,7 @@
 package verdict
 
 import (
+	"fmt"
 	"math"
 	"regexp"
 	"strings"
@@ -56,4 +57,18 @@ func lastDigit(printed string, value float64) float64 {
 		}
 	}
 	return 0
+}
+
+// byRounding holds a supported claim open that is met only by reading it to half of its last digit: with the tolerance
+// alone it would be contradicted. "1 year" read as half a year says nothing for the claim.
+func (r *Row) byRounding() {
+	if r.Verdict != Supported || r.Tolerance.Rounding == 0 {
+		return
+	}
+	t := r.Tolerance
+	t.Rounding = 0
+	plain := limitOf(r.Claim, t)
+	if p, _ := Probability(plain, r.Measured); p <= Risk {
+		r.holdOpen(fmt.Sprintf("the claim is met only by reading %q to half of its last digit, and is missed without it (probability %s); a figure with more digits would settle it", r.Claim.Claimed.Text, Chance(p)))
+	}
 }
