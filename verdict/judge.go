@@ -100,6 +100,7 @@ func judge(c claims.Claim, a *Audit, al allowances, found []wording.Finding) Row
 	r.withRoomSound()
 	r.gate(on, d.again)
 	r.byRounding()
+	r.underOtherName()
 	r.withConditions(a.Test)
 	r.withRefused(refused)
 	r.withoutSetting(a.Measurements)

@@ -28,7 +28,7 @@ type RuleTable struct {
 // Rulebook gives every tolerance, grade, term, check, area rule, default and unit in force, each row with source and mark.
 func Rulebook() []RuleTable {
 	return []RuleTable{toleranceTable(), checkTable(), classTable(), claimTable(), questionTable(), termTable(), wordTable(), gradeTable(), areaTable(), tierTable(),
-		instrumentTable(), dropoutTable(), thresholdTable(), basisTable(), recordTable(), decisionTable(), gateTable(), phraseTable(), requestTable(), settingTable(), listingTable(), logTable(), unitTable(), spellingTable(),
+		instrumentTable(), dropoutTable(), thresholdTable(), basisTable(), otherNameTable(), recordTable(), decisionTable(), gateTable(), phraseTable(), requestTable(), settingTable(), listingTable(), logTable(), unitTable(), spellingTable(),
 		otherTable(), plausibleTable()}
 }
 

@@ -21,7 +21,7 @@ type ruleGroup struct {
 
 // ruleGroups are in the order in which they are printed; a table that none of them names stands with the words.
 var ruleGroups = []ruleGroup{
-	{"judging", "What is a claim allowed, and how is it judged?", []string{"tolerances", "decision", "areas", "tiers", "grades", "instruments", "dropouts", "thresholds", "bases", "record"}},
+	{"judging", "What is a claim allowed, and how is it judged?", []string{"tolerances", "decision", "areas", "tiers", "grades", "instruments", "dropouts", "thresholds", "bases", "othernames", "record"}},
 	{"authorities", "Who takes complaints, and by which law?", []string{"bodies", "particulars", "duties", "settle"}},
 	{"sources", "On which documents does it rest, and how well are they known?", []string{"sources"}},
 	{"wording", "Which words raise a question, and which are read as numbers?", nil},
